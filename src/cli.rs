@@ -1,0 +1,141 @@
+//! The command line: arguments → validated options → a call of [`crate::job`] → what is printed.
+//!
+//! Start with [`run`]. One file a command. Nothing is decided here that another front end would have
+//! to decide again.
+
+mod area;
+mod bin;
+mod demo;
+mod find;
+mod import;
+mod io;
+mod item;
+mod labels;
+mod large;
+mod manual;
+mod outcome;
+mod put;
+mod scan;
+mod session;
+mod setting;
+mod sheet;
+mod table;
+
+pub use io::Io;
+pub use manual::command;
+
+use std::ffi::OsString;
+
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
+
+use outcome::{CliError, Outcome};
+use session::Session;
+
+/// Codes, labels and a register for one-off goods kept in tubs.
+#[derive(Debug, Parser)]
+#[command(name = "stowmark", version, about, after_help = START, max_term_width = 100)]
+struct Cli {
+    #[command(flatten)]
+    global: Global,
+    #[command(subcommand)]
+    command: Command,
+}
+
+const START: &str = "A first quarter of an hour:
+  stowmark area add 4 \"Loft\"
+  stowmark bin add 4 --count 5 --spot \"rack 1, level 2\"
+  stowmark item add \"Copper jam pan\" --bin 4A --cost 3.50 --asking 24.95
+  stowmark sign
+  stowmark tag
+  stowmark find 4A-001F
+
+The last letter of an item's code is a check letter: it follows from the rest, so that a slip of
+the pen or the reader is noticed. When you type a code you may leave it out.
+
+`stowmark demo` shows all of it in a folder of its own.";
+
+/// Options of every command.
+#[derive(Debug, Clone, clap::Args)]
+struct Global {
+    /// The register's file; else the one named by the variable, else one in your data folder
+    #[arg(long, global = true, value_name = "FILE", env = "STOWMARK_REGISTER", hide_env_values = true)]
+    register: Option<std::path::PathBuf>,
+    /// Answer with one JSON document and nothing else
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Rooms or parts of them, numbered 1 to 999
+    #[command(subcommand)]
+    Area(area::AreaCommand),
+    /// Tubs, boxes, drawers
+    #[command(subcommand)]
+    Bin(bin::BinCommand),
+    /// Things for sale
+    #[command(subcommand)]
+    Item(item::ItemCommand),
+    /// Put items into another bin
+    Put(put::PutArgs),
+    /// Print the tags of items
+    Tag(labels::TagArgs),
+    /// Print the signs of bins
+    Sign(labels::SignArgs),
+    /// Find by code or by words of a title
+    Find(find::FindArgs),
+    /// Answer a barcode reader, line by line
+    Scan(scan::ScanArgs),
+    /// Label sheets and rolls
+    #[command(subcommand)]
+    Sheet(sheet::SheetCommand),
+    /// What is set once for all commands
+    #[command(subcommand)]
+    Setting(setting::SettingCommand),
+    /// See the whole road on sample data, in a folder of its own
+    Demo(demo::DemoArgs),
+    /// Print a completion script for a shell
+    Completions(manual::CompletionsArgs),
+    /// Print a manual page
+    Man(manual::ManArgs),
+}
+
+/// Runs the program with these arguments, the first being its own name, and gives its exit code: 0
+/// done, 1 failed or refused, 2 usage, 3 nothing found.
+pub fn run(arguments: impl IntoIterator<Item = OsString>, io: &mut Io<'_>) -> u8 {
+    let cli = match Cli::command().try_get_matches_from(arguments).and_then(|found| Cli::from_arg_matches(&found)) {
+        Ok(cli) => cli,
+        Err(usage) => return io.usage(&usage),
+    };
+    let json = cli.global.json;
+    let mut session = Session::new(cli.global, io);
+    let outcome = dispatch(cli.command, &mut session);
+    let code = match outcome {
+        Ok(Outcome::Done) => 0,
+        Ok(Outcome::NothingFound) => 3,
+        Err(CliError::Io(fault)) if fault.kind() == std::io::ErrorKind::BrokenPipe => 0,
+        Err(fault) => {
+            session.io().fail(&fault, json);
+            1
+        }
+    };
+    session.close(code)
+}
+
+fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    match command {
+        Command::Area(command) => area::run(&command, session),
+        Command::Bin(command) => bin::run(&command, session),
+        Command::Item(command) => item::run(&command, session),
+        Command::Put(args) => put::run(&args, session),
+        Command::Tag(args) => labels::tag(&args, session),
+        Command::Sign(args) => labels::sign(&args, session),
+        Command::Find(args) => find::run(&args, session),
+        Command::Scan(args) => scan::run(&args, session),
+        Command::Sheet(command) => sheet::run(&command, session),
+        Command::Setting(command) => setting::run(&command, session),
+        Command::Demo(args) => demo::run(&args, session),
+        Command::Completions(args) => manual::completions(&args, session),
+        Command::Man(args) => manual::man(&args, session),
+    }
+}

@@ -1,0 +1,52 @@
+//! `stowmark area`
+
+use clap::Subcommand;
+use serde_json::json;
+
+use super::{
+    outcome::{CliError, Outcome},
+    session::Session,
+    table::table,
+};
+use crate::{code::AreaNumber, exchange::json::AreaJson};
+
+#[derive(Debug, Subcommand)]
+pub(super) enum AreaCommand {
+    /// Add an area
+    #[command(after_help = "Example:\n  stowmark area add 4 \"Loft\"")]
+    Add {
+        /// Its number, 1 to 999; bins are named by it
+        number: String,
+        /// Its name
+        name: String,
+    },
+    /// List all areas
+    #[command(after_help = "Example:\n  stowmark area list")]
+    List,
+}
+
+pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    match command {
+        AreaCommand::Add { number, name } => add(number, name, session),
+        AreaCommand::List => list(session),
+    }
+}
+
+fn add(number: &str, name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let number: AreaNumber = number.parse()?;
+    let area = session.new_register()?.add_area(number, name)?;
+    session.answer(&AreaJson::from(&area), || {
+        format!("area {} is {}; `stowmark bin add {}` adds bins", area.number, area.name, area.number)
+    })?;
+    Ok(Outcome::Done)
+}
+
+fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let areas = session.register()?.areas()?;
+    let json = json!({ "areas": areas.iter().map(AreaJson::from).collect::<Vec<_>>() });
+    session.answer(&json, || {
+        let rows = areas.iter().map(|area| vec![area.number.to_string(), area.name.clone()]);
+        if areas.is_empty() { "no areas yet".into() } else { table(&["area#", "name"], rows) }
+    })?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,72 @@
+//! `stowmark find`
+
+use super::{
+    outcome::{CliError, Outcome},
+    session::Session,
+    table::found_line,
+};
+use crate::{
+    code::Origin,
+    exchange::json::{FindJson, FoundJson},
+    job::{FindAnswer, find},
+    unit::Currency,
+};
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "A code may be typed without hyphen, check letter or capitals. Words find the titles that have
+all of them, each from its beginning on; accents don't matter.
+
+Example:
+  stowmark find 4a001f
+  stowmark find jam pan")]
+pub(super) struct FindArgs {
+    /// A code, or words of a title
+    #[arg(required = true, value_name = "WHAT", allow_hyphen_values = true)]
+    what: Vec<String>,
+    /// At most this many matches
+    #[arg(long, default_value_t = 50, value_parser = clap::value_parser!(u32).range(1..))]
+    limit: u32,
+}
+
+pub(super) fn run(args: &FindArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let currency = session.settings()?.currency;
+    let answer = find(session.register()?, &args.what.join(" "), Origin::Typed, args.limit as usize)?;
+    session.answer(&find_json(&answer, &currency), || text(&answer))?;
+    Ok(if answer.matches.is_empty() { Outcome::NothingFound } else { Outcome::Done })
+}
+
+pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
+    FindJson {
+        query: answer.query.clone(),
+        matches: answer.matches.iter().map(|found| FoundJson::new(found, currency)).collect(),
+        near: answer.near.clone(),
+        more: answer.more,
+        repaired: answer.repaired,
+    }
+}
+
+/// The answer in lines.
+pub(super) fn text(answer: &FindAnswer) -> String {
+    let mut lines: Vec<String> = answer.matches.iter().map(found_line).collect();
+    if answer.more {
+        lines.push("… and more; add a word, or raise --limit".into());
+    }
+    lines.extend(repaired(answer));
+    if lines.is_empty() { nothing(answer) } else { lines.join("\n") }
+}
+
+pub(super) fn repaired(answer: &FindAnswer) -> Option<String> {
+    let layout = answer.repaired?;
+    Some(format!(
+        "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
+        answer.query.trim()
+    ))
+}
+
+pub(super) fn nothing(answer: &FindAnswer) -> String {
+    let asked = answer.query.trim();
+    match answer.near.as_slice() {
+        [] => format!("nothing found for `{asked}`"),
+        near => format!("nothing found for `{asked}`; did you mean {}?", near.join(" or ")),
+    }
+}

@@ -1,0 +1,80 @@
+//! Where a command reads and writes.
+
+use std::{
+    error::Error,
+    io::{self, BufRead, IsTerminal, Write},
+};
+
+use serde_json::json;
+
+use super::outcome::CliError;
+
+/// The streams of a command, so that tests and the demo can hand in their own.
+pub struct Io<'a> {
+    pub(super) input: Box<dyn BufRead + 'a>,
+    pub(super) out: Box<dyn Write + 'a>,
+    pub(super) err: Box<dyn Write + 'a>,
+    /// Whether a person sits before input and output.
+    pub(super) interactive: bool,
+}
+
+impl<'a> Io<'a> {
+    /// The streams of the process.
+    #[must_use]
+    pub fn of_process() -> Io<'static> {
+        Io {
+            input: Box::new(io::stdin().lock()),
+            out: Box::new(io::stdout().lock()),
+            err: Box::new(io::stderr().lock()),
+            interactive: io::stdin().is_terminal() && io::stdout().is_terminal(),
+        }
+    }
+
+    /// Streams in memory.
+    pub fn of(input: &'a [u8], out: &'a mut Vec<u8>, err: &'a mut Vec<u8>) -> Self {
+        Self { input: Box::new(input), out: Box::new(out), err: Box::new(err), interactive: false }
+    }
+
+    /// What clap has to say: help and version are answers, anything else is a slip of usage.
+    pub(super) fn usage(&mut self, said: &clap::Error) -> u8 {
+        let styled = said.render();
+        // With the streams gone there is nobody left to tell.
+        let _ = match (said.use_stderr(), io::stdout().is_terminal()) {
+            (true, _) => write!(self.err, "{styled}"),
+            (false, true) => write!(self.out, "{}", styled.ansi()),
+            (false, false) => write!(self.out, "{styled}"),
+        };
+        u8::try_from(said.exit_code()).unwrap_or(2)
+    }
+
+    /// Tells why a command failed, with its causes; with `json` on standard output as well.
+    pub(super) fn fail(&mut self, fault: &CliError, json: bool) {
+        let text = with_causes(fault);
+        if json {
+            let _ = writeln!(self.out, "{}", failure_json(fault, &text));
+        }
+        let _ = writeln!(self.err, "error: {text}");
+    }
+}
+
+fn with_causes(fault: &CliError) -> String {
+    let mut text = fault.to_string();
+    let mut cause = fault.source();
+    while let Some(inner) = cause {
+        let said = inner.to_string();
+        if !text.contains(&said) {
+            text = format!("{text}\n  because: {said}");
+        }
+        cause = inner.source();
+    }
+    text
+}
+
+fn failure_json(fault: &CliError, text: &str) -> serde_json::Value {
+    let mut answer = json!({ "error": text });
+    if let CliError::Import(crate::job::ImportError::Rows { refused, .. }) = fault {
+        answer["items"] = json!([]);
+        answer["refused"] = json!(super::import::refused_json(refused));
+    }
+    answer
+}

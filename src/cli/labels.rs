@@ -1,0 +1,220 @@
+//! `stowmark tag` and `stowmark sign`
+
+use std::path::PathBuf;
+
+use clap::ValueEnum;
+use serde_json::json;
+
+use super::{
+    outcome::{CliError, Outcome},
+    session::Session,
+    table::count,
+};
+use crate::{
+    code::AreaNumber,
+    exchange::json::{PlacedJson, SymbolJson},
+    job::{PrintOptions, Printed, PrintedLabel, Settings, bin_by_text, item_by_text, print},
+    label::SymbolChoice,
+    register::{Found, Register, RunKind},
+    sheet::{Paper, Sheet, find_sheet},
+    symbol::SymbolKind,
+    unit::{Dpi, Mm},
+};
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Without a choice the tags of all items that have none yet are printed.
+
+Example:
+  stowmark tag
+  stowmark tag 4A-001F 4A-003M --copies 2
+  stowmark tag --bin 4A --sheet a4-3x7 --symbol code128 --out tags.pdf")]
+pub(super) struct TagArgs {
+    /// Codes of items
+    #[arg(value_name = "CODE", conflicts_with_all = ["bin", "all"])]
+    codes: Vec<String>,
+    /// All items in this bin
+    #[arg(long, value_name = "CODE", conflicts_with = "all")]
+    bin: Option<String>,
+    /// All items
+    #[arg(long)]
+    all: bool,
+    #[command(flatten)]
+    print: PrintArgs,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Without a choice the signs of all bins that have none yet are printed.
+
+Stacks and lifting: a full tub is heavy. Keep to the tub maker's rating and your local rules; stack
+no higher and lift no more than they allow, and ask a qualified person when in doubt.
+
+Example:
+  stowmark sign
+  stowmark sign 4A 4B --sheet a4-2x4
+  stowmark sign --area 4 --paper letter --out signs.pdf")]
+pub(super) struct SignArgs {
+    /// Codes of bins
+    #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"])]
+    codes: Vec<String>,
+    /// All bins of this area
+    #[arg(long, value_name = "NUMBER", conflicts_with = "all")]
+    area: Option<String>,
+    /// All bins
+    #[arg(long)]
+    all: bool,
+    #[command(flatten)]
+    print: PrintArgs,
+}
+
+#[derive(Debug, clap::Args)]
+struct PrintArgs {
+    /// The label sheet or roll, as `stowmark sheet list` names it
+    #[arg(long, value_name = "NAME", conflicts_with = "paper")]
+    sheet: Option<String>,
+    /// The usual sheet on this paper, a4 or letter
+    #[arg(long)]
+    paper: Option<String>,
+    /// The symbol; auto takes Code 128 where it is easily read, else QR
+    #[arg(long, value_enum, default_value_t = SymbolName::Auto)]
+    symbol: SymbolName,
+    /// The printer's resolution in dots per inch
+    #[arg(long, value_name = "N")]
+    dpi: Option<String>,
+    /// How many of each label
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=500))]
+    copies: u16,
+    /// The file; else one named by the run, in the current folder
+    #[arg(long, value_name = "FILE.pdf")]
+    out: Option<PathBuf>,
+    /// Replace a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum SymbolName {
+    Auto,
+    Code128,
+    Qr,
+}
+
+/// The usual sheets for tags and signs.
+const TAGS: (&str, &str) = ("a4-5x13", "letter-3x10");
+const SIGNS: (&str, &str) = ("a4-2x4", "letter-2x3");
+
+pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let options = options(&args.print, TAGS, &session.settings()?)?;
+    let what = items(args, session.register_for_change()?)?;
+    finish(RunKind::Tags, what, &options, session)
+}
+
+pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let options = options(&args.print, SIGNS, &session.settings()?)?;
+    let what = bins(args, session.register_for_change()?)?;
+    finish(RunKind::Signs, what, &options, session)
+}
+
+fn items(args: &TagArgs, register: &Register) -> Result<Vec<Found>, CliError> {
+    let items = if args.codes.is_empty() {
+        let bin = args.bin.as_deref().map(|code| bin_by_text(register, code)).transpose()?;
+        let untagged = bin.is_none() && !args.all;
+        register.items(bin.map(|bin| bin.code), untagged)?
+    } else {
+        args.codes.iter().map(|code| item_by_text(register, code)).collect::<Result<_, _>>()?
+    };
+    Ok(items.into_iter().map(Found::Item).collect())
+}
+
+fn bins(args: &SignArgs, register: &Register) -> Result<Vec<Found>, CliError> {
+    let area: Option<AreaNumber> = args.area.as_deref().map(str::parse).transpose()?;
+    let bins = match (args.codes.as_slice(), area) {
+        ([], None) if !args.all => register.bins_without_sign()?,
+        ([], area) => register.bins(area)?,
+        (codes, _) => codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<_, _>>()?,
+    };
+    Ok(bins.into_iter().map(Found::Bin).collect())
+}
+
+fn options(args: &PrintArgs, usual: (&str, &str), settings: &Settings) -> Result<PrintOptions, CliError> {
+    Ok(PrintOptions {
+        sheet: sheet(args, usual, settings)?,
+        symbol: match args.symbol {
+            SymbolName::Auto => SymbolChoice::Auto,
+            SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
+            SymbolName::Qr => SymbolChoice::Only(SymbolKind::Qr),
+        },
+        dpi: args.dpi.as_deref().map_or(Ok(settings.dpi), str::parse::<Dpi>)?,
+        copies: args.copies,
+        out: args.out.clone(),
+        force: args.force,
+    })
+}
+
+fn sheet(args: &PrintArgs, usual: (&str, &str), settings: &Settings) -> Result<&'static Sheet, CliError> {
+    if let Some(name) = &args.sheet {
+        return Ok(find_sheet(name)?);
+    }
+    let paper = args.paper.as_deref().map_or(Ok(settings.paper), paper)?;
+    Ok(find_sheet(if paper == Paper::Letter { usual.1 } else { usual.0 })?)
+}
+
+fn paper(name: &str) -> Result<Paper, CliError> {
+    Paper::by_name(name).ok_or_else(|| crate::job::SettingError::Paper(name.to_owned()).into())
+}
+
+fn finish(
+    kind: RunKind,
+    what: Vec<Found>,
+    options: &PrintOptions,
+    session: &mut Session<'_, '_>,
+) -> Result<Outcome, CliError> {
+    let printed = print(session.register_for_change()?, kind, what, options)?;
+    for warning in printed.warnings.iter().take(MOST_WARNINGS) {
+        session.note(&format!("warning: {warning}"))?;
+    }
+    let unsaid = printed.warnings.len().saturating_sub(MOST_WARNINGS);
+    if unsaid > 0 {
+        session.note(&format!("… and {}; --json has all", count(unsaid as u64, "more warning")))?;
+    }
+    session.answer(&run_json(&printed, options.sheet), || text(kind, &printed, options.sheet))?;
+    Ok(Outcome::Done)
+}
+
+/// More of them would push the answer off the screen.
+const MOST_WARNINGS: usize = 8;
+
+fn text(kind: RunKind, printed: &Printed, sheet: &Sheet) -> String {
+    let noun = kind.word().trim_end_matches('s');
+    let (labels, pages) = (count(printed.labels.len() as u64, noun), count(printed.pages as u64, "page"));
+    format!(
+        "{labels} on {pages} of {}: {}\nprint it at actual size (100 %), not fitted to the page",
+        sheet.name,
+        printed.file.display()
+    )
+}
+
+fn run_json(printed: &Printed, sheet: &Sheet) -> serde_json::Value {
+    json!({
+        "run": printed.run,
+        "file": printed.file,
+        "sheet": sheet.name,
+        "labels": printed.labels.len(),
+        "pages": printed.pages,
+        "warnings": printed.warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "placed": printed.labels.iter().map(placed_json).collect::<Vec<_>>(),
+    })
+}
+
+fn placed_json(label: &PrintedLabel) -> PlacedJson {
+    let symbol = |(kind, x): &(SymbolKind, Mm)| SymbolJson { kind: *kind, x_dimension_mm: *x };
+    PlacedJson {
+        payload: label.payload.clone(),
+        symbols: label.symbols.iter().map(symbol).collect(),
+        page: label.page,
+        slot: label.slot,
+        left_mm: label.corner.x,
+        top_mm: label.corner.y,
+        width_mm: label.size.width,
+        height_mm: label.size.height,
+    }
+}

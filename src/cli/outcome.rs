@@ -1,0 +1,65 @@
+//! How a command ended.
+
+use std::io;
+
+use crate::{
+    code::CodeError,
+    exchange::DateError,
+    job::{ImportError, PrintError, ProofError, ReferenceError, SettingError},
+    output::{FileError, OutputError},
+    register::{RegisterError, TitleError},
+    sheet::SheetError,
+    unit::{AmountError, UnitError},
+};
+
+/// How a command ended that did not fail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Outcome {
+    Done,
+    NothingFound,
+}
+
+/// Why a command failed.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum CliError {
+    #[error("no data folder is known on this system; name the register with --register FILE")]
+    NoDataFolder,
+    #[error("{option}: {source}")]
+    Amount { option: &'static str, source: AmountError },
+    #[error("{option}: {source}")]
+    Date { option: &'static str, source: DateError },
+    #[error("`{0}` is not empty; name a new folder, or use --force to run the demo there again")]
+    DemoFolder(std::path::PathBuf),
+    #[error("`{0}` holds files that are not the demo's; name a new folder")]
+    DemoForeign(std::path::PathBuf),
+    #[error("the demo stopped at `{0}`")]
+    DemoStep(String),
+    #[error("there is no command `{0}`; `stowmark help` shows all")]
+    NoCommand(String),
+    #[error(transparent)]
+    Area(#[from] CodeError),
+    #[error(transparent)]
+    Reference(#[from] ReferenceError),
+    #[error(transparent)]
+    Register(#[from] RegisterError),
+    #[error(transparent)]
+    Title(#[from] TitleError),
+    #[error(transparent)]
+    Import(#[from] ImportError),
+    #[error(transparent)]
+    Print(#[from] PrintError),
+    #[error(transparent)]
+    Sheet(#[from] SheetError),
+    #[error(transparent)]
+    Setting(#[from] SettingError),
+    #[error(transparent)]
+    Unit(#[from] UnitError),
+    #[error(transparent)]
+    Output(#[from] OutputError),
+    #[error(transparent)]
+    Proof(#[from] ProofError),
+    #[error(transparent)]
+    File(#[from] FileError),
+    #[error("the answer could not be written")]
+    Io(#[from] io::Error),
+}

@@ -1,0 +1,124 @@
+//! One command's run: its options, its streams and the register that it opened.
+
+use std::{io::Write, path::PathBuf};
+
+use serde::Serialize;
+
+use super::{Global, Io, outcome::CliError};
+use crate::{
+    job::{Opened, Settings, open},
+    register::{Access, Register, Settled, default_path},
+};
+
+/// What a command has at hand.
+pub(super) struct Session<'i, 'a> {
+    global: Global,
+    io: &'i mut Io<'a>,
+    register: Option<Register>,
+}
+
+impl<'i, 'a> Session<'i, 'a> {
+    pub(super) fn new(global: Global, io: &'i mut Io<'a>) -> Self {
+        Self { global, io, register: None }
+    }
+
+    pub(super) fn io(&mut self) -> &mut Io<'a> {
+        self.io
+    }
+
+    pub(super) fn json(&self) -> bool {
+        self.global.json
+    }
+
+    /// A remark that is no part of the answer.
+    pub(super) fn note(&mut self, text: &str) -> Result<(), CliError> {
+        Ok(writeln!(self.io.err, "{text}")?)
+    }
+
+    /// Writes the answer: as JSON, or as the text for people.
+    pub(super) fn answer(&mut self, json: &impl Serialize, text: impl FnOnce() -> String) -> Result<(), CliError> {
+        if self.global.json {
+            serde_json::to_writer(&mut self.io.out, json).map_err(std::io::Error::from)?;
+            writeln!(self.io.out)?;
+        } else {
+            writeln!(self.io.out, "{}", text())?;
+        }
+        Ok(self.io.out.flush()?)
+    }
+
+    /// Opens the register for reading.
+    pub(super) fn register(&mut self) -> Result<&mut Register, CliError> {
+        self.opened(Access::Existing, false)
+    }
+
+    /// Opens the register for a change, and tells when its place is risky.
+    pub(super) fn register_for_change(&mut self) -> Result<&mut Register, CliError> {
+        self.opened(Access::Existing, true)
+    }
+
+    /// Opens the register for a change that may be the first.
+    pub(super) fn new_register(&mut self) -> Result<&mut Register, CliError> {
+        self.opened(Access::Create, true)
+    }
+
+    /// The settings of the register, or what holds without one.
+    pub(super) fn settings(&mut self) -> Result<Settings, CliError> {
+        Ok(Settings::of(self.register()?)?)
+    }
+
+    fn opened(&mut self, access: Access, is_change: bool) -> Result<&mut Register, CliError> {
+        let register = match self.register.take() {
+            Some(register) => register,
+            None => self.open(access, is_change)?,
+        };
+        Ok(self.register.insert(register))
+    }
+
+    fn open(&mut self, access: Access, is_change: bool) -> Result<Register, CliError> {
+        let opened = open(&self.path()?, access)?;
+        self.tell(&opened, is_change)?;
+        Ok(opened.register)
+    }
+
+    fn path(&self) -> Result<PathBuf, CliError> {
+        self.global.register.clone().or_else(default_path).ok_or(CliError::NoDataFolder)
+    }
+
+    fn tell(&mut self, opened: &Opened, is_change: bool) -> Result<(), CliError> {
+        if opened.created {
+            self.note(&format!("new register: {}", opened.register.path().display()))?;
+        }
+        for settled in &opened.settled {
+            self.note(&settled_text(settled))?;
+        }
+        match &opened.warning {
+            Some(warning) if is_change => self.note(&format!("warning: {warning}")),
+            _ => Ok(()),
+        }
+    }
+
+    /// Closes the register and gives the exit code, which a failure to close turns into 1.
+    pub(super) fn close(self, code: u8) -> u8 {
+        match self.register.map_or(Ok(()), Register::close) {
+            Ok(()) => code,
+            Err(fault) => {
+                self.io.fail(&fault.into(), false);
+                1
+            }
+        }
+    }
+}
+
+fn settled_text(settled: &Settled) -> String {
+    match settled {
+        Settled::Finished(run, file) => {
+            format!("run {run} was cut off, but its file is whole: it counts as printed ({})", file.display())
+        }
+        Settled::TakenBack(run, file) => {
+            format!(
+                "run {run} was cut off before its file was in place: it was taken back, print again ({})",
+                file.display()
+            )
+        }
+    }
+}

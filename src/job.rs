@@ -1,0 +1,20 @@
+//! The things that users ask for, each walked down the whole road: find, import, print, set.
+//!
+//! Start with [`find()`], [`import()`] and [`print()`]. The command line calls these, and so will other
+//! front ends; how an answer looks is theirs.
+
+mod find;
+mod import;
+mod open;
+mod print;
+mod proof;
+mod reference;
+mod settings;
+
+pub use find::{FindAnswer, find};
+pub use import::{ImportError, ImportOptions, Imported, import, row_text};
+pub use open::{Opened, PlaceWarning, open};
+pub use print::{PrintError, PrintOptions, Printed, PrintedLabel, print};
+pub use proof::{ProofError, Proved, read_back_run};
+pub use reference::{ReferenceError, bin_by_text, found_by_text, item_by_text};
+pub use settings::{SETTINGS, SettingError, Settings, set};

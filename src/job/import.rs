@@ -1,0 +1,133 @@
+//! A buy list from a spreadsheet into the register: all of it, or its good rows, or nothing.
+
+use std::{
+    io,
+    path::{Path, PathBuf},
+};
+
+use super::Settings;
+use crate::{
+    code::BinCode,
+    exchange::{BuyRow, CsvError, RefusedRow, read_buys},
+    output::{FileError, PendingFile, sha256},
+    register::{Item, NewImport, NewItem, Register, RegisterError},
+};
+
+/// How to import.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ImportOptions {
+    /// The file.
+    pub file: PathBuf,
+    /// The bin that all items go into.
+    pub bin: BinCode,
+    /// Take the good rows and put the others into a file beside the input.
+    pub skip_bad: bool,
+    /// Take a file that was imported before.
+    pub again: bool,
+}
+
+/// What came in and what did not.
+#[derive(Debug)]
+pub struct Imported {
+    /// The new items, in the order of the file.
+    pub items: Vec<Item>,
+    /// The rows that were left out.
+    pub refused: Vec<RefusedRow>,
+    /// The file that the refused rows are in.
+    pub refused_file: Option<PathBuf>,
+}
+
+/// Why nothing came in.
+#[derive(Debug, thiserror::Error)]
+pub enum ImportError {
+    /// The file can't be read.
+    #[error("`{path}` can't be read; check the name and that it is closed in other programs")]
+    Read {
+        /// Which.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// The file as a whole makes no sense.
+    #[error("`{path}`: {source}")]
+    File {
+        /// Which.
+        path: PathBuf,
+        /// What is wrong.
+        source: CsvError,
+    },
+    /// Rows are wrong, and all or nothing was asked for.
+    #[error("{}", refused_text(path, refused))]
+    Rows {
+        /// The file.
+        path: PathBuf,
+        /// The rows.
+        refused: Vec<RefusedRow>,
+    },
+    /// The file for the refused rows can't be written.
+    #[error(transparent)]
+    Refused(#[from] FileError),
+    /// The register refused.
+    #[error(transparent)]
+    Register(#[from] RegisterError),
+}
+
+fn refused_text(path: &Path, refused: &[RefusedRow]) -> String {
+    let rows = refused.iter().map(|row| format!("\n  {}", row_text(path, row))).collect::<String>();
+    let count = if refused.len() == 1 { "1 row is".to_owned() } else { format!("{} rows are", refused.len()) };
+    format!("nothing was imported, {count} wrong; mend them, or take the others with --skip-bad{rows}")
+}
+
+/// A refused row as `FILE:LINE:COLUMN: reason`.
+#[must_use]
+pub fn row_text(path: &Path, row: &RefusedRow) -> String {
+    let column = row.column.map(|column| format!(":{column}")).unwrap_or_default();
+    format!("{}:{}{column}: {}", path.display(), row.line, row.reason)
+}
+
+/// Imports a buy list.
+///
+/// # Errors
+/// [`ImportError`]; the register is as it was then.
+pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Imported, ImportError> {
+    let path = &options.file;
+    let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.clone(), source })?;
+    let currency = Settings::of(register)?.currency;
+    register.bin(options.bin)?;
+    let list = read_buys(&bytes, &currency).map_err(|source| ImportError::File { path: path.clone(), source })?;
+    if !list.refused.is_empty() && (!options.skip_bad || list.rows.is_empty()) {
+        return Err(ImportError::Rows { path: path.clone(), refused: list.refused });
+    }
+    let beside = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
+    let items: Vec<NewItem> = list.rows.into_iter().map(new_item).collect();
+    let record = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
+    let added = register.add_items(options.bin, &items, Some(&record));
+    if let (Err(_), Some(pending)) = (&added, &beside) {
+        pending.discard();
+    }
+    let items = added?;
+    let refused_file = beside.as_ref().map(put_in_place).transpose()?;
+    Ok(Imported { items, refused: list.refused, refused_file })
+}
+
+fn new_item(row: BuyRow) -> NewItem {
+    NewItem { title: row.title, cost: row.cost, asking: row.asking, bought: row.bought }
+}
+
+/// Writes the refused rows beside their place; the first free name, so that no earlier one is lost.
+fn write_refused(input: &Path, csv: &[u8]) -> Result<PendingFile, FileError> {
+    let stem = input.file_stem().unwrap_or_default().to_string_lossy();
+    let name = |number: u32| match number {
+        1 => format!("{stem}.refused.csv"),
+        number => format!("{stem}.refused-{number}.csv"),
+    };
+    let target = (1..1000).map(|number| input.with_file_name(name(number))).find(|target| !target.exists());
+    let pending = PendingFile::new(&target.unwrap_or_else(|| input.with_file_name(name(1))), false)?;
+    pending.write(csv)?;
+    Ok(pending)
+}
+
+fn put_in_place(pending: &PendingFile) -> Result<PathBuf, FileError> {
+    pending.put_in_place()?;
+    Ok(pending.target.clone())
+}

@@ -1,0 +1,91 @@
+//! Codes that a user typed as arguments, looked up in the register.
+
+use crate::{
+    code::{Origin, near},
+    plan::{Recognised, recognise},
+    register::{Bin, Found, Item, Register, RegisterError},
+};
+
+/// Why a typed code was refused.
+#[derive(Debug, thiserror::Error)]
+pub enum ReferenceError {
+    /// It stands for nothing.
+    #[error("there is nothing with the code `{text}`{}", hint(near))]
+    Unknown {
+        /// What was typed.
+        text: String,
+        /// Codes of the register that may have been meant.
+        near: Vec<String>,
+    },
+    /// It stands for a bin where an item is wanted.
+    #[error("`{0}` is a bin; give the code of an item, such as 4A-001F")]
+    NotAnItem(String),
+    /// It stands for an item where a bin is wanted.
+    #[error("`{0}` is an item; give the code of a bin, such as 4A")]
+    NotABin(String),
+    /// The register refused.
+    #[error(transparent)]
+    Register(#[from] RegisterError),
+}
+
+fn hint(near: &[String]) -> String {
+    match near {
+        [] => "; `stowmark find WORDS` looks for titles".into(),
+        near => format!("; did you mean {}?", near.join(" or ")),
+    }
+}
+
+/// The item or bin that a typed code stands for.
+///
+/// # Errors
+/// [`ReferenceError::Unknown`] with near codes.
+pub fn found_by_text(register: &Register, text: &str) -> Result<Found, ReferenceError> {
+    let is_known = |code| register.look_up(code).map(|found| found.is_some());
+    if let Recognised::Code(code, _) = recognise(text, Origin::Typed, is_known)?
+        && let Some(found) = register.look_up(code)?
+    {
+        return Ok(found);
+    }
+    Err(ReferenceError::Unknown { text: text.to_owned(), near: known_near(register, text)? })
+}
+
+/// The item that a typed code stands for.
+///
+/// # Errors
+/// [`ReferenceError`].
+pub fn item_by_text(register: &Register, text: &str) -> Result<Item, ReferenceError> {
+    match found_by_text(register, text)? {
+        Found::Item(item) => Ok(item),
+        Found::Bin(_) => Err(ReferenceError::NotAnItem(text.to_owned())),
+    }
+}
+
+/// The bin that a typed code stands for.
+///
+/// # Errors
+/// [`ReferenceError`].
+pub fn bin_by_text(register: &Register, text: &str) -> Result<Bin, ReferenceError> {
+    match found_by_text(register, text)? {
+        Found::Bin(bin) => Ok(bin),
+        Found::Item(_) => Err(ReferenceError::NotABin(text.to_owned())),
+    }
+}
+
+/// At most this many near codes are named.
+const MOST_NEAR: usize = 5;
+
+/// Codes of the register that are one slip away from a text.
+pub(super) fn known_near(register: &Register, text: &str) -> Result<Vec<String>, RegisterError> {
+    let mut known = Vec::new();
+    for code in near(text) {
+        let present = register.look_up(code)?.map(|found| match found {
+            Found::Item(item) => item.code.to_string(),
+            Found::Bin(bin) => bin.code.to_string(),
+        });
+        known.extend(present.filter(|code| !known.contains(code)));
+        if known.len() == MOST_NEAR {
+            break;
+        }
+    }
+    Ok(known)
+}

@@ -1,0 +1,15 @@
+//! Pages to PDF, and the finished PDF to pixels and to a file.
+//!
+//! Start with [`pdf`]; [`Pixels`] are made from its bytes, so that what is looked at or read back is
+//! what is printed; [`PendingFile`] puts the bytes in place as a whole or not at all.
+//! Nothing here checks whether symbols can be read.
+
+mod file;
+mod font_subset;
+mod outline;
+mod pdf;
+mod pixels;
+
+pub use file::{FileError, PendingFile, sha256};
+pub use pdf::{DocumentInfo, OutputError, pdf, pdf_uncompressed};
+pub use pixels::{Pixels, page_count, rasterise};

@@ -1,0 +1,169 @@
+//! A finished file put in place as a whole: written beside its place, synced, renamed.
+
+use std::{
+    fs::File,
+    io::{self, Write},
+    path::{Path, PathBuf},
+};
+
+use sha2::{Digest, Sha256};
+
+/// Why a file was not put in place.
+#[derive(Debug, thiserror::Error)]
+pub enum FileError {
+    /// Something of that name is there already.
+    #[error("`{0}` is there already; give another name with --out, or --force to replace it")]
+    Exists(PathBuf),
+    /// Another program has the file open, which Windows does not let anyone replace.
+    #[error("another program holds `{path}` open; close it there and try again")]
+    HeldOpen {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// The disk is full.
+    #[error("the disk is full, `{path}` was not written; make room and try again")]
+    Full {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// Anything else that the system refused.
+    #[error("`{path}` could not be written; check that the folder is there and may be written to")]
+    Refused {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+}
+
+/// Windows: the file is in use by another process, or a part of it is locked.
+const SHARING_VIOLATIONS: [i32; 2] = [32, 33];
+
+impl FileError {
+    fn of(path: &Path, source: io::Error) -> Self {
+        let path = path.to_owned();
+        let held = cfg!(windows) && source.raw_os_error().is_some_and(|code| SHARING_VIOLATIONS.contains(&code));
+        // Windows answers "access denied" when the target of a rename is open or read-only.
+        let denied = cfg!(windows) && source.kind() == io::ErrorKind::PermissionDenied && path.exists();
+        match source.kind() {
+            io::ErrorKind::AlreadyExists => Self::Exists(path),
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded | io::ErrorKind::FileTooLarge => {
+                Self::Full { path, source }
+            }
+            _ if held || denied => Self::HeldOpen { path, source },
+            _ => Self::Refused { path, source },
+        }
+    }
+}
+
+/// A file on its way: where its bytes are first, and where they go.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PendingFile {
+    /// Beside its place, under a name that nobody else uses.
+    pub temporary: PathBuf,
+    /// Its place.
+    pub target: PathBuf,
+}
+
+impl PendingFile {
+    /// A file that is to be put in place. Nothing is written yet.
+    ///
+    /// # Errors
+    /// [`FileError::Exists`] when something is there and may not be replaced;
+    /// [`FileError::Refused`] when its folder can't be found.
+    pub fn new(target: &Path, replace: bool) -> Result<Self, FileError> {
+        let target = std::path::absolute(target).map_err(|source| FileError::of(target, source))?;
+        if target.is_dir() || (target.exists() && !replace) {
+            return Err(FileError::Exists(target));
+        }
+        let folder = target.parent().unwrap_or(Path::new("."));
+        if let Err(source) = folder.metadata() {
+            return Err(FileError::of(&target, source));
+        }
+        let name = target.file_name().unwrap_or_default().to_string_lossy();
+        let temporary = folder.join(format!(".{name}.{}.part", std::process::id()));
+        Ok(Self { temporary, target })
+    }
+
+    /// Writes the bytes beside their place and waits until they are on the disk.
+    ///
+    /// # Errors
+    /// [`FileError`]; what was written is removed again.
+    pub fn write(&self, bytes: &[u8]) -> Result<(), FileError> {
+        let written = File::create(&self.temporary).and_then(|mut file| {
+            file.write_all(bytes)?;
+            file.sync_all()
+        });
+        written.map_err(|source| {
+            self.discard();
+            FileError::of(&self.target, source)
+        })
+    }
+
+    /// Puts the written file in its place, over what is there.
+    ///
+    /// # Errors
+    /// [`FileError`]; what was written is removed again.
+    pub fn put_in_place(&self) -> Result<(), FileError> {
+        std::fs::rename(&self.temporary, &self.target).map_err(|source| {
+            self.discard();
+            FileError::of(&self.target, source)
+        })?;
+        sync_folder(&self.target);
+        Ok(())
+    }
+
+    /// Removes what was written beside the place, if anything.
+    pub fn discard(&self) {
+        // It may never have been made; a left-over is harmless.
+        let _ = std::fs::remove_file(&self.temporary);
+    }
+}
+
+/// Makes the rename last; only Unix systems can open a folder for that, and the data is safe already.
+fn sync_folder(target: &Path) {
+    if let Some(folder) = target.parent().filter(|_| cfg!(unix)) {
+        let _ = File::open(folder).and_then(|folder| folder.sync_all());
+    }
+}
+
+/// SHA-256 in hexadecimal.
+#[must_use]
+pub fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sha256_of_abc_is_that_of_fips_180_4() {
+        // The one-block example of FIPS 180-4, from memory.
+        assert_eq!(sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+    }
+
+    #[test]
+    fn a_file_is_replaced_only_when_asked() {
+        let folder = tempfile::tempdir().unwrap();
+        let target = folder.path().join("tags.pdf");
+        for (bytes, replace) in [(b"one", false), (b"two", true)] {
+            let pending = PendingFile::new(&target, replace).unwrap();
+            pending.write(bytes).unwrap();
+            pending.put_in_place().unwrap();
+            assert_eq!(std::fs::read(&target).unwrap(), bytes);
+        }
+        assert!(matches!(PendingFile::new(&target, false), Err(FileError::Exists(_))));
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_missing_folder_is_refused_before_anything_is_written() {
+        let folder = tempfile::tempdir().unwrap();
+        assert!(matches!(PendingFile::new(&folder.path().join("no/tags.pdf"), false), Err(FileError::Refused { .. })));
+    }
+}

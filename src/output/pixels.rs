@@ -1,0 +1,85 @@
+//! The finished PDF as pixels, a page at a time, by `hayro`.
+
+use std::{io::Cursor, sync::Arc};
+
+use hayro::{
+    PixmapSettings, RenderCache, RenderSettings, hayro_interpret::InterpreterSettings, hayro_syntax::Pdf,
+    vello_cpu::color::palette::css::WHITE,
+};
+use image::{GrayImage, ImageFormat};
+
+use super::OutputError;
+use crate::unit::Dpi;
+
+/// A page as grey pixels, 0 black to 255 white, row by row from the top.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pixels {
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+    /// One byte a pixel.
+    pub luma: Vec<u8>,
+}
+
+impl Pixels {
+    /// As a PNG file.
+    ///
+    /// # Errors
+    /// [`OutputError::Write`] when the encoder fails.
+    pub fn png(&self) -> Result<Vec<u8>, OutputError> {
+        let mut file = Cursor::new(Vec::new());
+        let image = GrayImage::from_raw(self.width, self.height, self.luma.clone()).unwrap_or_default();
+        image.write_to(&mut file, ImageFormat::Png).map_err(std::io::Error::other)?;
+        Ok(file.into_inner())
+    }
+
+    /// The part of the picture from a corner on, cut at its edges.
+    #[must_use]
+    pub fn cropped(&self, left: u32, top: u32, width: u32, height: u32) -> Self {
+        let (width, height) = (width.min(self.width.saturating_sub(left)), height.min(self.height.saturating_sub(top)));
+        let row = |row: u32| {
+            let start = (row * self.width + left) as usize;
+            &self.luma[start..start + width as usize]
+        };
+        Self { width, height, luma: (top..top + height).flat_map(row).copied().collect() }
+    }
+}
+
+/// The number of pages of a PDF.
+///
+/// # Errors
+/// [`OutputError::Read`] when it is none.
+pub fn page_count(pdf: &[u8]) -> Result<usize, OutputError> {
+    Ok(open(pdf)?.pages().len())
+}
+
+/// Draws a page, counted from 1, in pure black and white as a printer of this resolution does; with
+/// `smooth` in greys for the screen.
+///
+/// # Errors
+/// [`OutputError`] when the PDF can't be read or has no such page.
+pub fn rasterise(pdf: &[u8], page: usize, dpi: Dpi, smooth: bool) -> Result<Pixels, OutputError> {
+    let document = open(pdf)?;
+    let page = document.pages().get(page.wrapping_sub(1)).ok_or(OutputError::NoPage(page))?;
+    let settings = RenderSettings {
+        hinting: false,
+        aliasing_threshold: if smooth { None } else { Some(127) },
+        ..RenderSettings::default()
+    };
+    let scale = pixels_per_point(dpi);
+    let size = PixmapSettings { x_scale: scale, y_scale: scale, bg_color: WHITE };
+    let drawn = hayro::render(page, &RenderCache::new(), &InterpreterSettings::default(), &settings, &size);
+    let luma = drawn.data().iter().map(|pixel| pixel.g).collect();
+    Ok(Pixels { width: u32::from(drawn.width()), height: u32::from(drawn.height()), luma })
+}
+
+fn open(pdf: &[u8]) -> Result<Pdf, OutputError> {
+    Pdf::new(Arc::new(pdf.to_vec())).map_err(|fault| OutputError::Read(format!("{fault:?}")))
+}
+
+/// A hair more than asked for: else the last row of pixels is lost to rounding.
+#[expect(clippy::cast_possible_truncation, reason = "the rasteriser takes single precision")]
+fn pixels_per_point(dpi: Dpi) -> f32 {
+    (dpi.get() / 72.0 * (1.0 + 1e-6)) as f32
+}

@@ -1,0 +1,78 @@
+//! The register: the one file that knows areas, bins, items and printed labels, and the only place with SQL.
+//!
+//! Start with [`Register::open`]. Every change is one transaction with its rows in the journal.
+//! Whether a request makes sense beyond the register's own rules is decided above.
+
+mod area;
+mod bin;
+mod error;
+mod import;
+mod item;
+mod journal;
+mod open;
+mod place;
+mod run;
+mod search;
+mod setting;
+mod title;
+
+pub use area::Area;
+pub use bin::Bin;
+pub use error::RegisterError;
+pub use import::NewImport;
+pub use item::{Item, ItemId, Move, NewItem, Status};
+pub use open::{Access, default_path};
+pub use place::{Place, Spot};
+pub use run::{LabelOf, NewLabel, NewRun, RecordedLabel, RecordedRun, RunId, RunKind, RunLock, Settled};
+pub use search::Words;
+pub use title::{Title, TitleError};
+
+use std::path::{Path, PathBuf};
+
+use rusqlite::Connection;
+
+use crate::code::StockCode;
+
+/// An open register.
+#[derive(Debug)]
+pub struct Register {
+    connection: Connection,
+    path: PathBuf,
+}
+
+/// What a code stands for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Found {
+    /// An item.
+    Item(Item),
+    /// A bin.
+    Bin(Bin),
+}
+
+impl Register {
+    /// Where the file is.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// What a code stands for now, also one that an item or a bin had before.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn look_up(&self, code: StockCode) -> Result<Option<Found>, RegisterError> {
+        let payload = code.payload();
+        if let Some(item) = self.item_by_payload(&payload)? {
+            return Ok(Some(Found::Item(item)));
+        }
+        Ok(self.bin_by_payload(&payload)?.map(Found::Bin))
+    }
+
+    /// Closes the file; everything is in it then and no side files are left.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the last of it can't be written.
+    pub fn close(self) -> Result<(), RegisterError> {
+        self.connection.close().map_err(|(_, source)| source.into())
+    }
+}

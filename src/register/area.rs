@@ -1,0 +1,59 @@
+//! Areas: rooms or parts of them, numbered 1 to 999.
+
+use rusqlite::{OptionalExtension, TransactionBehavior, params};
+use serde_json::json;
+
+use super::{
+    Register, RegisterError, Title,
+    journal::{self, Entry},
+    place::area_number,
+};
+use crate::code::AreaNumber;
+
+/// An area.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Area {
+    /// Its number.
+    pub number: AreaNumber,
+    /// Its name.
+    pub name: String,
+}
+
+impl Register {
+    /// Adds an area.
+    ///
+    /// # Errors
+    /// [`RegisterError::AreaExists`] when the number is taken; [`RegisterError::Title`] for an empty name.
+    pub fn add_area(&mut self, number: AreaNumber, name: &str) -> Result<Area, RegisterError> {
+        let area = Area { number, name: Title::new(name)?.as_str().to_owned() };
+        let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let taken = "SELECT name FROM area WHERE number = ?1";
+        if let Some(name) = tx.query_row(taken, [number.get()], |row| row.get(0)).optional()? {
+            return Err(RegisterError::AreaExists { number, name });
+        }
+        tx.execute("INSERT INTO area (number, name) VALUES (?1, ?2)", params![number.get(), area.name])?;
+        let after = Some(json!({"area": number.get(), "name": area.name}));
+        journal::write_in(&tx, &Entry { action: "area added", after, ..Entry::default() })?;
+        tx.commit()?;
+        Ok(area)
+    }
+
+    /// All areas by number.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn areas(&self) -> Result<Vec<Area>, RegisterError> {
+        let mut query = self.connection.prepare("SELECT number, name FROM area ORDER BY number")?;
+        let areas = query.query_map([], |row| Ok(Area { number: area_number(row.get(0)?)?, name: row.get(1)? }))?;
+        Ok(areas.collect::<Result<_, _>>()?)
+    }
+
+    /// Fails when there is no such area.
+    ///
+    /// # Errors
+    /// [`RegisterError::UnknownArea`].
+    pub fn require_area(&self, number: AreaNumber) -> Result<(), RegisterError> {
+        let known = self.connection.prepare("SELECT 1 FROM area WHERE number = ?1")?.exists([number.get()])?;
+        if known { Ok(()) } else { Err(RegisterError::UnknownArea(number)) }
+    }
+}

@@ -1,0 +1,102 @@
+//! Why the register refused.
+
+use std::path::PathBuf;
+
+use rusqlite::ErrorCode;
+
+use super::TitleError;
+use crate::code::{AreaNumber, BinCode, CodeError};
+
+/// Why the register refused. Nothing has been changed then.
+#[derive(Debug, thiserror::Error)]
+pub enum RegisterError {
+    /// There is no file.
+    #[error(
+        "there is no register at `{0}` yet; `stowmark area add 1 \"NAME\"` makes one, or name another with --register"
+    )]
+    Missing(PathBuf),
+    /// The file is something else.
+    #[error("`{0}` is no register of this program; name another file with --register")]
+    Foreign(PathBuf),
+    /// The file was written by a newer version.
+    #[error("the register `{0}` comes from a newer version of this program; install that version to use it")]
+    Newer(PathBuf),
+    /// The file or its folder can't be reached.
+    #[error("the register `{path}` can't be opened; check that the folder is there and may be written to")]
+    Unreachable {
+        /// Where.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// The area is there already.
+    #[error("area {number} is there already, named `{name}`")]
+    AreaExists {
+        /// Its number.
+        number: AreaNumber,
+        /// Its name.
+        name: String,
+    },
+    /// No such area.
+    #[error("there is no area {0}; `stowmark area list` shows all, `stowmark area add {0} \"NAME\"` makes it")]
+    UnknownArea(AreaNumber),
+    /// No such bin.
+    #[error("there is no bin {0}; `stowmark bin list` shows all")]
+    UnknownBin(BinCode),
+    /// A code that can't be given.
+    #[error(transparent)]
+    Code(#[from] CodeError),
+    /// A text that can't be taken.
+    #[error(transparent)]
+    Title(#[from] TitleError),
+    /// The same file was imported before.
+    #[error("`{file}` was imported already, on {at}: {items} items; with --again its rows come in a second time")]
+    ImportedBefore {
+        /// The name that it had.
+        file: String,
+        /// The day.
+        at: String,
+        /// How many items came from it.
+        items: i64,
+    },
+    /// A value that is not what the register writes.
+    #[error("the register holds `{0}`, which this program did not write; restore a backup")]
+    Damaged(String),
+    /// The disk is full.
+    #[error("the disk is full; nothing was changed. Make room and try again")]
+    Full(#[source] rusqlite::Error),
+    /// Another program keeps the register locked.
+    #[error("another program is writing to the register; nothing was changed. Try again when it is done")]
+    Busy(#[source] rusqlite::Error),
+    /// The register can't be written to.
+    #[error("the register may not be written to; check the rights of the file and its folder")]
+    ReadOnly(#[source] rusqlite::Error),
+    /// The lock file of printing can't be used.
+    #[error("the lock file `{path}` can't be used; check that the folder may be written to")]
+    Lock {
+        /// Which.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// Anything else from the database.
+    #[error("the register could not be read or written; nothing was changed")]
+    Sql(#[source] rusqlite::Error),
+    /// The structure could not be brought up to date.
+    #[error("the register could not be brought up to date; nothing was changed")]
+    Migration(#[source] rusqlite_migration::Error),
+}
+
+impl From<rusqlite::Error> for RegisterError {
+    fn from(source: rusqlite::Error) -> Self {
+        if let rusqlite::Error::FromSqlConversionFailure(_, _, fault) = source {
+            return fault.downcast().map_or_else(|other| Self::Damaged(other.to_string()), |fault| *fault);
+        }
+        match source.sqlite_error_code() {
+            Some(ErrorCode::DiskFull) => Self::Full(source),
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy(source),
+            Some(ErrorCode::ReadOnly) => Self::ReadOnly(source),
+            _ => Self::Sql(source),
+        }
+    }
+}

@@ -1,0 +1,135 @@
+//! Opening the register: its place, the checks before it is trusted, and how it is set up.
+
+use std::{
+    fs::File,
+    io::Read,
+    path::{Path, PathBuf},
+    sync::LazyLock,
+    time::Duration,
+};
+
+use rusqlite::{Connection, OpenFlags};
+use rusqlite_migration::{M, Migrations};
+
+use super::{Register, RegisterError};
+
+/// Marks the file as ours: "STOW".
+const APPLICATION_ID: i32 = 0x5354_4f57;
+const SQLITE_HEADER: &[u8; 16] = b"SQLite format 3\0";
+/// How long to wait for another program's change to end.
+const BUSY: Duration = Duration::from_secs(5);
+
+static MIGRATIONS: LazyLock<Migrations<'static>> =
+    LazyLock::new(|| Migrations::new(vec![M::up(include_str!("migrations/001_first.sql"))]));
+
+/// Whether a missing register is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Access {
+    /// It has to be there.
+    Existing,
+    /// It is made, with its folder.
+    Create,
+}
+
+/// The register's place when nothing else is said: the platform's folder for a program's data.
+#[must_use]
+pub fn default_path() -> Option<PathBuf> {
+    directories::ProjectDirs::from("", "", "stowmark").map(|folders| folders.data_dir().join("register.db"))
+}
+
+impl Register {
+    /// Opens a register and brings its structure up to date.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when it is missing, no register, from a newer version or can't be reached.
+    pub fn open(path: &Path, access: Access) -> Result<Self, RegisterError> {
+        let unreachable = |source| RegisterError::Unreachable { path: path.to_owned(), source };
+        let path = std::path::absolute(path).map_err(unreachable)?;
+        match (path.try_exists().map_err(unreachable)?, access) {
+            (true, _) => check_header(&path)?,
+            (false, Access::Existing) => return Err(RegisterError::Missing(path)),
+            (false, Access::Create) => make_folder(&path)?,
+        }
+        Self::connect(path, access)
+    }
+
+    fn connect(path: PathBuf, access: Access) -> Result<Self, RegisterError> {
+        let create = if access == Access::Create { OpenFlags::SQLITE_OPEN_CREATE } else { OpenFlags::empty() };
+        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX | create;
+        let mut connection = Connection::open_with_flags(&path, flags)?;
+        connection.busy_timeout(BUSY)?;
+        check_owner(&connection, &path)?;
+        set_up(&connection)?;
+        MIGRATIONS.to_latest(&mut connection).map_err(|fault| migration_error(fault, &path))?;
+        connection.pragma_update(None, "foreign_keys", true)?;
+        Ok(Self { connection, path })
+    }
+
+    /// A register in memory, for tests.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the structure can't be made.
+    pub fn in_memory() -> Result<Self, RegisterError> {
+        let mut connection = Connection::open_in_memory()?;
+        MIGRATIONS.to_latest(&mut connection).map_err(RegisterError::Migration)?;
+        connection.pragma_update(None, "foreign_keys", true)?;
+        Ok(Self { connection, path: PathBuf::from(":memory:") })
+    }
+}
+
+fn make_folder(path: &Path) -> Result<(), RegisterError> {
+    let folder = path.parent().unwrap_or(Path::new("."));
+    std::fs::create_dir_all(folder).map_err(|source| RegisterError::Unreachable { path: path.to_owned(), source })
+}
+
+/// A file that is there must be a database, or empty as after a cut-off start.
+fn check_header(path: &Path) -> Result<(), RegisterError> {
+    let mut header = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(16).read_to_end(&mut header));
+    read.map_err(|source| RegisterError::Unreachable { path: path.to_owned(), source })?;
+    if header.is_empty() || header == SQLITE_HEADER { Ok(()) } else { Err(RegisterError::Foreign(path.to_owned())) }
+}
+
+/// A database that is there must be ours, or have nothing in it yet.
+fn check_owner(connection: &Connection, path: &Path) -> Result<(), RegisterError> {
+    let foreign = |_| RegisterError::Foreign(path.to_owned());
+    let id: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0)).map_err(foreign)?;
+    let tables: i64 =
+        connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(foreign)?;
+    if id == APPLICATION_ID || (id == 0 && tables == 0) { Ok(()) } else { Err(RegisterError::Foreign(path.to_owned())) }
+}
+
+fn set_up(connection: &Connection) -> Result<(), RegisterError> {
+    connection.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(()))?;
+    connection.pragma_update(None, "synchronous", "FULL")?;
+    if cfg!(target_os = "macos") {
+        // Without it macOS calls data written that is still in the drive's cache.
+        connection.pragma_update(None, "fullfsync", true)?;
+        connection.pragma_update(None, "checkpoint_fullfsync", true)?;
+    }
+    let id: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
+    if id != APPLICATION_ID {
+        connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    }
+    Ok(())
+}
+
+fn migration_error(fault: rusqlite_migration::Error, path: &Path) -> RegisterError {
+    use rusqlite_migration::{Error, MigrationDefinitionError};
+    match fault {
+        Error::MigrationDefinition(MigrationDefinitionError::DatabaseTooFarAhead) => {
+            RegisterError::Newer(path.to_owned())
+        }
+        other => RegisterError::Migration(other),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_migrations_apply_one_after_the_other() {
+        MIGRATIONS.validate().unwrap();
+    }
+}

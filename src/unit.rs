@@ -1,0 +1,12 @@
+//! Millimetres, printer dots and money, as types that refuse nonsense when they are made.
+//!
+//! Start with [`Mm`], [`Dpi`] and [`Currency`].
+//! Nothing here knows what is measured or paid for.
+
+mod amount;
+mod length;
+mod money;
+
+pub use amount::AmountError;
+pub use length::{Dots, Dpi, Mm, Point, Size, UnitError};
+pub use money::{Currency, CurrencyError, Money};
