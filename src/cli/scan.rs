@@ -60,7 +60,7 @@ fn next_line(input: &mut dyn BufRead, ended_by: &mut Option<u8>) -> io::Result<O
     while let Some(byte) = next_byte(input)? {
         let before = if line.is_empty() { ended_by.take() } else { None };
         match (byte, before) {
-            (b'\n' | b'\r', Some(b'\r' | b'\t')) => {}
+            (b'\n' | b'\r', Some(b'\r' | b'\t')) => *ended_by = Some(byte),
             (b'\n' | b'\r' | b'\t', _) => {
                 *ended_by = Some(byte);
                 return Ok(Some(String::from_utf8_lossy(&line).into_owned()));
