@@ -44,6 +44,7 @@ pub(super) fn compose(
 ) -> Result<Drawn, LabelError> {
     let row = Size { width: LEAST_CAP * (code_width_em(content) / cap_em()), height: LEAST_CAP };
     let sized = fit::choose(&content.payload, stock, choice, row)?;
+    let stock = &padded(stock);
     let mut column = if sized.beside { beside(&sized, design, stock) } else { below(&sized, design, stock) };
     let words = set(content, design, &column);
     column.symbol.top.0 -= stock.dpi.dots_within(words.raised).0;
@@ -55,13 +56,19 @@ pub(super) fn compose(
     Ok(Drawn { drawing: Drawing { size: stock.size, marks }, warnings })
 }
 
+/// Larger labels have more white at their edges.
+fn padded(stock: &Stock) -> Stock {
+    let white = stock.size.width.min(stock.size.height) * 0.045;
+    Stock { inset_x: stock.inset_x.max(white), inset_y: stock.inset_y.max(white), ..*stock }
+}
+
 /// The place for code and text, and the symbol next to it.
 struct Column {
     at: Point,
     room: Size,
     symbol: PlacedSymbol,
-    /// Where code and text begin if they end in time.
-    level: Mm,
+    /// Whether the symbol stands below.
+    is_above: bool,
 }
 
 /// A QR beside the text, in the middle of the label's height.
@@ -72,12 +79,13 @@ fn beside(sized: &Sized, design: &Design, stock: &Stock) -> Column {
     let symbol = place(sized, stock, left, (stock.size.height - dark) * 0.5, dark);
     let text_left = if design.symbol_right { stock.inset_x + Mm(0.5) } else { edge + dark + quiet };
     let text_right = if design.symbol_right { left - quiet } else { stock.size.width - stock.inset_x };
-    let top = stock.dpi.length(symbol.top);
+    // A tag's code begins level with its symbol; a sign's code takes all of the height.
+    let top = if design.symbol_right { stock.inset_y } else { stock.dpi.length(symbol.top).max(stock.inset_y) };
     Column {
-        at: Point { x: text_left, y: stock.inset_y },
-        room: Size { width: text_right - text_left, height: stock.size.height - stock.inset_y * 2.0 },
+        at: Point { x: text_left, y: top },
+        room: Size { width: text_right - text_left, height: stock.size.height - stock.inset_y - top },
         symbol,
-        level: top,
+        is_above: false,
     }
 }
 
@@ -97,7 +105,7 @@ fn below(sized: &Sized, design: &Design, stock: &Stock) -> Column {
         at: Point { x: left, y: stock.inset_y },
         room: Size { width: stock.size.width - left - stock.inset_x, height: bottom - stock.inset_y },
         symbol,
-        level: stock.inset_y,
+        is_above: true,
     }
 }
 
@@ -155,8 +163,10 @@ fn set(content: &Content, design: &Design, column: &Column) -> Words {
     };
     let (text_height, gap) = (height(&texts), gap_between(cap, &texts));
     let total = cap + gap + text_height;
-    let raised = raised(column, total);
-    let top = column.level.min(column.at.y + (room.height - total).max(Mm::ZERO)) + raised;
+    let spare = (room.height - total).max(Mm::ZERO);
+    let raised = if column.is_above && spare > MUCH { spare * 0.35 } else { Mm::ZERO };
+    let centred = if !column.is_above && design.symbol_right { spare * 0.5 } else { Mm::ZERO };
+    let top = column.at.y + raised + centred;
     let code = code_marks(content, cap, Point { x: column.at.x, y: top + cap });
     let mut at = Point { x: column.at.x, y: top + cap + gap };
     let mut marks = code;
@@ -165,13 +175,6 @@ fn set(content: &Content, design: &Design, column: &Column) -> Words {
         at.y = at.y + block.height();
     }
     Words { marks, shortened: texts.iter().any(|block| block.shortened), raised }
-}
-
-/// Labels of a sheet begin level, to look alike; large ones share out what is left over.
-fn raised(column: &Column, total: Mm) -> Mm {
-    let spare = (column.room.height - total).max(Mm::ZERO);
-    let is_above = column.level == column.at.y;
-    if is_above && spare > MUCH { spare * 0.35 } else { Mm::ZERO }
 }
 
 /// All texts on one line, where there is no room for more.

@@ -85,14 +85,13 @@ pub(super) fn em_for_height(lines: usize, height: Mm) -> Mm {
 /// shortened at a word. Where not even one line fits, there are no lines.
 pub(super) fn fit(text: &str, face: FaceId, room: Size, sizes: Sizes, most_lines: usize) -> Block {
     let whole = sizes.down().find_map(|em| {
-        let lines = wrap(text, face, room.width.0 / em.0);
-        let fits = lines.len() <= most_lines.min(lines_within(room.height, em));
+        let Wrapped { lines, has_cut } = wrap(text, face, room.width.0 / em.0);
+        let fits = !has_cut && lines.len() <= most_lines.min(lines_within(room.height, em));
         fits.then_some(Block { face, em, lines, shortened: false })
     });
     whole.unwrap_or_else(|| {
         let em = sizes.smallest;
-        let lines = wrap(text, face, room.width.0 / em.0);
-        shorten(lines, face, em, room, most_lines)
+        shorten(wrap(text, face, room.width.0 / em.0).lines, face, em, room, most_lines)
     })
 }
 
@@ -126,23 +125,44 @@ fn with_ellipsis(line: &str, face: FaceId, width_em: f64) -> String {
     format!("{}{ELLIPSIS}", kept.trim_end_matches([' ', ',', ';', ':', '-', '–']))
 }
 
-/// Breaks a text into lines of at most `width` ems, at words; a word that is wider is cut.
-fn wrap(text: &str, face: FaceId, width: f64) -> Vec<String> {
+/// A text broken into lines, and whether a word had to be cut for that.
+struct Wrapped {
+    lines: Vec<String>,
+    has_cut: bool,
+}
+
+/// Breaks a text into lines of at most `width` ems, at spaces and after hyphens; a piece that is wider
+/// is cut.
+fn wrap(text: &str, face: FaceId, width: f64) -> Wrapped {
     let space = face.face().advance_em(' ');
     let mut lines: Vec<(String, f64)> = Vec::new();
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        let wide = face.face().width_em(word);
+    let mut has_cut = false;
+    for (piece, is_word_start) in pieces(text) {
+        let wide = face.face().width_em(piece);
+        let (gap, blank) = if is_word_start { (space, " ") } else { (0.0, "") };
         match lines.last_mut() {
-            Some((line, taken)) if *taken + space + wide <= width => {
-                *taken += space + wide;
-                line.push(' ');
-                line.push_str(word);
+            Some((line, taken)) if *taken + gap + wide <= width => {
+                *taken += gap + wide;
+                line.push_str(blank);
+                line.push_str(piece);
             }
-            _ if wide <= width => lines.push((word.to_owned(), wide)),
-            _ => lines.extend(cut(word, face, width)),
+            _ if wide <= width => lines.push((piece.to_owned(), wide)),
+            _ => {
+                has_cut = true;
+                lines.extend(cut(piece, face, width));
+            }
         }
     }
-    lines.into_iter().map(|(line, _)| line).collect()
+    Wrapped { lines: lines.into_iter().map(|(line, _)| line).collect(), has_cut }
+}
+
+/// Words, parted again after hyphens and slashes; whether a space stands before.
+fn pieces(text: &str) -> impl Iterator<Item = (&str, bool)> {
+    let words = text.split(' ').filter(|word| !word.is_empty());
+    words.flat_map(|word| {
+        let parts = word.split_inclusive(['-', '–', '/']);
+        parts.enumerate().map(|(at, part)| (part, at == 0))
+    })
 }
 
 /// Cuts one word into pieces of at most `width` ems, each of at least a character.
@@ -232,6 +252,13 @@ mod tests {
         assert!(block.shortened);
         assert_eq!(block.lines.len(), 2);
         assert!(block.lines[1].ends_with('…') && !block.lines[1].ends_with(" …"), "{:?}", block.lines);
+    }
+
+    #[test]
+    fn words_are_broken_after_hyphens_and_cut_only_in_the_smallest_size() {
+        assert_eq!(block("Raclette-Pfännchen", 18.0, 3).lines, ["Raclette-", "Pfännchen"]);
+        let cut = block("Sonderausgabenverzeichnis", 18.0, 3);
+        assert!((cut.em.0 - SIZES().smallest.0).abs() < 0.1 && cut.lines.len() == 2, "{cut:?}");
     }
 
     #[test]
