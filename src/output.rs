@@ -6,7 +6,7 @@
 
 mod file;
 mod font_subset;
-mod outline;
+mod path;
 mod pdf;
 mod pixels;
 

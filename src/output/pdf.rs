@@ -15,14 +15,14 @@ use printpdf::{
 
 use super::{
     font_subset::{font_id, subset_font},
-    outline::{self, UNITS_PER_DOT},
+    path::{self, units_per_module},
     sha256,
 };
 use crate::{
     font::FaceId,
     label::{Mark, PlacedSymbol, TextRun},
     sheet::{Page, Placed},
-    unit::{Dpi, Mm, Point, Size},
+    unit::{Mm, Point, Size},
 };
 
 /// The level at which the size is near its floor and the time still short (measured).
@@ -127,19 +127,15 @@ fn shapes(page: &Page) -> ExternalXObject {
 fn symbol_shape(content: &mut String, page: &Page, placed: &Placed, symbol: &PlacedSymbol) {
     let x = placed.at.x + page.dpi.length(symbol.left);
     let y = placed.at.y + page.dpi.length(symbol.top);
-    let unit = unit_pt(page.dpi);
+    let unit = page.dpi.length(symbol.x).to_pt() / f64::from(units_per_module(symbol.x));
     // Writing to a string can't fail.
     let _ = writeln!(
         content,
         "q {unit:.9} 0 0 -{unit:.9} {:.4} {:.4} cm\n{}f Q",
         x.to_pt(),
         (page.size.height - y).to_pt(),
-        outline::path(symbol)
+        path::path(symbol)
     );
-}
-
-fn unit_pt(dpi: Dpi) -> f64 {
-    dpi.dot().to_pt() / f64::from(UNITS_PER_DOT)
 }
 
 fn rectangle(content: &mut String, page: &Page, label: Point, at: Point, size: Size) {

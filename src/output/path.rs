@@ -1,0 +1,150 @@
+//! A symbol as one path in whole units of about a twentieth of a dot.
+//!
+//! Its outer edges lie one unit inside, since a rasteriser that paints every dot it touches would add a
+//! dot where rounding crosses a dot's edge. Touching modules of a QR are joined first, so that no seams
+//! appear. A module is 100 units, or a small multiple: numbers that end alike pack well.
+
+use std::{collections::BTreeSet, fmt::Write};
+
+use crate::{
+    label::PlacedSymbol,
+    symbol::{Linear, Matrix, Symbol},
+    unit::Dots,
+};
+
+/// How far an edge lies inside of its dots.
+const SHORT: usize = 1;
+
+/// Units in a module of so many dots, for about 20 in a dot: 100 up to 7 dots, 200 up to 15, and so on.
+pub(super) fn units_per_module(x: Dots) -> u32 {
+    100 * (x.0 / 8 + 1)
+}
+
+/// The path operators of a symbol, downwards from its top left corner, without the fill.
+pub(super) fn path(placed: &PlacedSymbol) -> String {
+    let units = units_per_module(placed.x);
+    let module = units as usize;
+    match placed.symbol.as_ref() {
+        Symbol::Linear(linear) => bars(linear, module, (placed.height.0 * units / placed.x.0) as usize),
+        Symbol::Matrix(matrix) => squares(matrix, module),
+    }
+}
+
+fn bars(linear: &Linear, module: usize, height: usize) -> String {
+    let mut path = String::new();
+    for (start, width) in linear.bars() {
+        rectangle(&mut path, [module * start, 0, module * width, height]);
+    }
+    path
+}
+
+fn squares(matrix: &Matrix, module: usize) -> String {
+    let mut path = String::new();
+    for Block { left, top, width, height } in blocks(matrix) {
+        rectangle(&mut path, [left, top, width, height].map(|modules| modules * module));
+    }
+    path
+}
+
+fn rectangle(path: &mut String, [left, top, width, height]: [usize; 4]) {
+    let (width, height) = (width - 2 * SHORT, height - 2 * SHORT);
+    // Writing to a string can't fail.
+    let _ = writeln!(path, "{} {} {width} {height} re", left + SHORT, top + SHORT);
+}
+
+/// A rectangle of dark modules. Ordered so that like ones stand together, which packs well.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Block {
+    height: usize,
+    top: usize,
+    left: usize,
+    width: usize,
+}
+
+impl Block {
+    fn is_dark(&self, matrix: &Matrix) -> bool {
+        let columns = || self.left..self.left + self.width;
+        (self.top..self.top + self.height).all(|row| columns().all(|column| matrix.is_dark(column, row)))
+    }
+
+    fn holds(&self, other: &Self) -> bool {
+        self.left <= other.left
+            && self.top <= other.top
+            && self.left + self.width >= other.left + other.width
+            && self.top + self.height >= other.top + other.height
+    }
+}
+
+/// Blocks that together are just the dark modules, and that overlap wherever modules touch: the runs
+/// of each row as high as they go, the runs of each column as wide as they go, and squares of four
+/// modules whose middle would else stay open.
+fn blocks(matrix: &Matrix) -> BTreeSet<Block> {
+    let side = matrix.side();
+    let rows = runs(side, |row, column| matrix.is_dark(column, row));
+    let columns = runs(side, |column, row| matrix.is_dark(column, row));
+    let high = rows.map(|(top, left, width)| Block { height: 1, top, left, width }).map(|run| grown_down(run, matrix));
+    let wide =
+        columns.map(|(left, top, height)| Block { height, top, left, width: 1 }).map(|run| grown_across(run, matrix));
+    let mut found: BTreeSet<Block> = high.chain(wide).collect();
+    let squares = (0..side * side).map(|at| Block { height: 2, top: at / side, left: at % side, width: 2 });
+    for square in squares.filter(|square| square.is_dark(matrix)) {
+        if !found.iter().any(|block| block.holds(&square)) {
+            found.insert(square);
+        }
+    }
+    found
+}
+
+/// Runs of dark modules along each line: line, start, length.
+fn runs(side: usize, is_dark: impl Fn(usize, usize) -> bool) -> impl Iterator<Item = (usize, usize, usize)> {
+    let mut found: Vec<(usize, usize, usize)> = Vec::new();
+    for (line, at) in (0..side * side).map(|at| (at / side, at % side)).filter(|(line, at)| is_dark(*line, *at)) {
+        match found.last_mut() {
+            Some((known, start, length)) if *known == line && *start + *length == at => *length += 1,
+            _ => found.push((line, at, 1)),
+        }
+    }
+    found.into_iter()
+}
+
+fn grown_down(mut block: Block, matrix: &Matrix) -> Block {
+    let row = |top: usize| Block { height: 1, top, ..block };
+    let up = (0..block.top).rev().take_while(|top| row(*top).is_dark(matrix)).count();
+    let down = (block.top + 1..matrix.side()).take_while(|top| row(*top).is_dark(matrix)).count();
+    block.top -= up;
+    block.height += up + down;
+    block
+}
+
+fn grown_across(mut block: Block, matrix: &Matrix) -> Block {
+    let column = |left: usize| Block { width: 1, left, ..block };
+    let before = (0..block.left).rev().take_while(|left| column(*left).is_dark(matrix)).count();
+    let after = (block.left + 1..matrix.side()).take_while(|left| column(*left).is_dark(matrix)).count();
+    block.left -= before;
+    block.width += before + after;
+    block
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whether a block covers a point given in half modules: odd are middles, even are edges.
+    fn covers(block: &Block, x: usize, y: usize) -> bool {
+        let within = |at: usize, start: usize, length: usize| at > 2 * start && at < 2 * (start + length);
+        within(x, block.left, block.width) && within(y, block.top, block.height)
+    }
+
+    #[test]
+    fn blocks_are_the_dark_modules_without_seams() {
+        for number in 1..=60 {
+            let Ok(Symbol::Matrix(matrix)) = Symbol::qr(&format!("4C{number:03}R")) else { panic!("no QR") };
+            let blocks = blocks(&matrix);
+            for (x, y) in (1..2 * matrix.side()).flat_map(|y| (1..2 * matrix.side()).map(move |x| (x, y))) {
+                let around = [(x - 1, y - 1), (x, y - 1), (x - 1, y), (x, y)];
+                let is_dark = around.iter().all(|(x, y)| matrix.is_dark(x / 2, y / 2));
+                assert_eq!(blocks.iter().any(|block| covers(block, x, y)), is_dark, "{number}: {x} {y}");
+            }
+        }
+    }
+}
