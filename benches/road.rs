@@ -84,6 +84,7 @@ fn median(mut times: Vec<f64>) -> f64 {
     times[times.len() / 2]
 }
 
+#[expect(clippy::cast_precision_loss, reason = "for people to read")]
 fn megabytes(bytes: usize) -> f64 {
     bytes as f64 / 1e6
 }

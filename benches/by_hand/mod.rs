@@ -3,6 +3,8 @@
 //! Label-local coordinates, one path a symbol, subset fonts, streams packed at level 6. No measuring
 //! and no fitting: it takes the pages as they are laid out.
 
+#![expect(clippy::cast_possible_truncation, reason = "PDF numbers have single precision")]
+
 use std::{
     collections::{BTreeMap, BTreeSet},
     fmt::Write,

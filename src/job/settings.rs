@@ -72,7 +72,8 @@ impl Settings {
     /// The values as text, in the order of [`SETTINGS`].
     #[must_use]
     pub fn values(&self) -> [String; 3] {
-        [self.paper.name().to_owned(), self.dpi.get().to_string(), self.currency.code().to_owned()]
+        let currency = if self.currency == Currency::default() { "none" } else { self.currency.code() };
+        [self.paper.name().to_owned(), self.dpi.get().to_string(), currency.to_owned()]
     }
 }
 
