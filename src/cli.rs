@@ -17,7 +17,7 @@ mod outcome;
 mod put;
 mod scan;
 mod session;
-mod setting;
+mod set;
 mod sheet;
 mod table;
 
@@ -57,8 +57,8 @@ the pen or the reader is noticed. When you type a code you may leave it out.
 /// Options of every command.
 #[derive(Debug, Clone, clap::Args)]
 struct Global {
-    /// The register's file; else the one named by the variable, else one in your data folder
-    #[arg(long, global = true, value_name = "FILE", env = "STOWMARK_REGISTER", hide_env_values = true)]
+    /// The register's file; else the one named by the variable `STOWMARK_REGISTER`, else one in your data folder
+    #[arg(long, global = true, value_name = "FILE")]
     register: Option<std::path::PathBuf>,
     /// Answer with one JSON document and nothing else
     #[arg(long, global = true)]
@@ -68,13 +68,19 @@ struct Global {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Rooms or parts of them, numbered 1 to 999
-    #[command(subcommand)]
+    #[command(subcommand, after_help = "Example:\n  stowmark area add 4 \"Loft\"\n  stowmark area list")]
     Area(area::AreaCommand),
     /// Tubs, boxes, drawers
-    #[command(subcommand)]
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark bin add 4 --count 5 --spot \"rack 1, level 2\"\n  stowmark bin show 4A"
+    )]
     Bin(bin::BinCommand),
     /// Things for sale
-    #[command(subcommand)]
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark item add \"Copper jam pan\" --bin 4A --cost 3.50\n  stowmark item import buys.csv --bin 4A"
+    )]
     Item(item::ItemCommand),
     /// Put items into another bin
     Put(put::PutArgs),
@@ -87,11 +93,10 @@ enum Command {
     /// Answer a barcode reader, line by line
     Scan(scan::ScanArgs),
     /// Label sheets and rolls
-    #[command(subcommand)]
+    #[command(subcommand, after_help = "Example:\n  stowmark sheet list --label 63.5x38.1")]
     Sheet(sheet::SheetCommand),
-    /// What is set once for all commands
-    #[command(subcommand)]
-    Setting(setting::SettingCommand),
+    /// Show or change what is set once for all commands
+    Set(set::SetArgs),
     /// See the whole road on sample data, in a folder of its own
     Demo(demo::DemoArgs),
     /// Print a completion script for a shell
@@ -133,7 +138,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Find(args) => find::run(&args, session),
         Command::Scan(args) => scan::run(&args, session),
         Command::Sheet(command) => sheet::run(&command, session),
-        Command::Setting(command) => setting::run(&command, session),
+        Command::Set(args) => set::run(&args, session),
         Command::Demo(args) => demo::run(&args, session),
         Command::Completions(args) => manual::completions(&args, session),
         Command::Man(args) => manual::man(&args, session),

@@ -17,4 +17,4 @@ pub use open::{Opened, PlaceWarning, open};
 pub use print::{PrintError, PrintOptions, Printed, PrintedLabel, print};
 pub use proof::{ProofError, Proved, read_back_run};
 pub use reference::{ReferenceError, bin_by_text, found_by_text, item_by_text};
-pub use settings::{SETTINGS, SettingError, Settings, set};
+pub use settings::{SETTINGS, SettingError, Settings, check, set};

@@ -8,7 +8,7 @@ use super::{
     session::Session,
     table::table,
 };
-use crate::{code::AreaNumber, exchange::json::AreaJson};
+use crate::{code::AreaNumber, exchange::json::AreaJson, register::Title};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum AreaCommand {
@@ -34,7 +34,8 @@ pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Resul
 
 fn add(number: &str, name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let number: AreaNumber = number.parse()?;
-    let area = session.new_register()?.add_area(number, name)?;
+    let name = Title::new(name)?;
+    let area = session.new_register()?.add_area(number, name.as_str())?;
     session.answer(&AreaJson::from(&area), || {
         format!("area {} is {}; `stowmark bin add {}` adds bins", area.number, area.name, area.number)
     })?;

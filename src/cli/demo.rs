@@ -36,8 +36,9 @@ pub(super) struct DemoArgs {
     force: bool,
 }
 
-/// What a demo leaves in its folder, by the beginnings of the names.
-const OWN_FILES: [&str; 5] = ["register.", "buys.csv", "buys-semicolon.csv", "tags", "signs"];
+/// What a demo leaves in its folder beside [`SAMPLES`] and the pictures of its pages.
+const OWN_FILES: [&str; 6] =
+    ["register.db", "register.db-wal", "register.db-shm", "register.lock", "tags.pdf", "signs.pdf"];
 const SAMPLES: [(&str, &[u8]); 2] = [
     ("buys.csv", include_bytes!("../../samples/buys.csv")),
     ("buys-semicolon.csv", include_bytes!("../../samples/buys-semicolon.csv")),
@@ -184,13 +185,28 @@ fn clear(dir: &Path, force: bool) -> Result<(), CliError> {
     if !files.is_empty() && !force {
         return Err(CliError::DemoFolder(dir.to_owned()));
     }
-    if !files.iter().all(|file| is_own(file)) {
+    if !(files.is_empty() || has_samples(dir) && files.iter().all(|file| is_own(file))) {
         return Err(CliError::DemoForeign(dir.to_owned()));
     }
     files.iter().try_for_each(|file| Ok(std::fs::remove_file(file)?))
 }
 
+/// Only a demo puts exactly these lists beside its register; a user's own register has no such company.
+fn has_samples(dir: &Path) -> bool {
+    SAMPLES.iter().all(|(name, bytes)| std::fs::read(dir.join(name)).is_ok_and(|found| found == *bytes))
+}
+
 fn is_own(file: &Path) -> bool {
     let name = file.file_name().unwrap_or_default().to_string_lossy();
-    file.is_file() && OWN_FILES.iter().any(|start| name.starts_with(start))
+    let listed = OWN_FILES.iter().chain(SAMPLES.iter().map(|(name, _)| name)).any(|own| *own == name);
+    file.is_file() && (listed || is_page(&name))
+}
+
+/// `tags.1.png`
+fn is_page(name: &str) -> bool {
+    let number = ["tags.", "signs."]
+        .iter()
+        .find_map(|start| name.strip_prefix(start))
+        .and_then(|rest| rest.strip_suffix(".png"));
+    number.is_some_and(|number| !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit()))
 }

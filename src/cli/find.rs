@@ -21,7 +21,7 @@ Example:
   stowmark find jam pan")]
 pub(super) struct FindArgs {
     /// A code, or words of a title
-    #[arg(required = true, value_name = "WHAT", allow_hyphen_values = true)]
+    #[arg(required = true, value_name = "WHAT", allow_negative_numbers = true)]
     what: Vec<String>,
     /// At most this many matches
     #[arg(long, default_value_t = 50, value_parser = clap::value_parser!(u32).range(1..))]
@@ -57,14 +57,16 @@ pub(super) fn text(answer: &FindAnswer) -> String {
 
 pub(super) fn repaired(answer: &FindAnswer) -> Option<String> {
     let layout = answer.repaired?;
-    Some(format!(
-        "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
-        answer.query.trim()
-    ))
+    Some(format!("read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure", shown(answer)))
+}
+
+/// What was asked, without the control characters that a symbol may carry to the terminal.
+fn shown(answer: &FindAnswer) -> String {
+    answer.query.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
 pub(super) fn nothing(answer: &FindAnswer) -> String {
-    let asked = answer.query.trim();
+    let asked = shown(answer);
     match answer.near.as_slice() {
         [] => format!("nothing found for `{asked}`"),
         near => format!("nothing found for `{asked}`; did you mean {}?", near.join(" or ")),

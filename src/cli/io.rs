@@ -8,6 +8,7 @@ use std::{
 use serde_json::json;
 
 use super::outcome::CliError;
+use crate::job::ImportError;
 
 /// The streams of a command, so that tests and the demo can hand in their own.
 pub struct Io<'a> {
@@ -47,13 +48,15 @@ impl<'a> Io<'a> {
         u8::try_from(said.exit_code()).unwrap_or(2)
     }
 
-    /// Tells why a command failed, with its causes; with `json` on standard output as well.
+    /// Tells why a command failed, with its causes. With `json` refused rows are an answer as well.
     pub(super) fn fail(&mut self, fault: &CliError, json: bool) {
-        let text = with_causes(fault);
-        if json {
-            let _ = writeln!(self.out, "{}", failure_json(fault, &text));
+        // With the streams gone there is nobody left to tell.
+        if let CliError::Import(ImportError::Rows { refused, .. }) = fault
+            && json
+        {
+            let _ = writeln!(self.out, "{}", json!({ "items": [], "refused": super::import::refused_json(refused) }));
         }
-        let _ = writeln!(self.err, "error: {text}");
+        let _ = writeln!(self.err, "error: {}", with_causes(fault));
     }
 }
 
@@ -62,19 +65,11 @@ fn with_causes(fault: &CliError) -> String {
     let mut cause = fault.source();
     while let Some(inner) = cause {
         let said = inner.to_string();
-        if !text.contains(&said) {
+        // The database tells the same again with a number before it.
+        if !text.contains(&said) && !said.starts_with("Error code") {
             text = format!("{text}\n  because: {said}");
         }
         cause = inner.source();
     }
     text
-}
-
-fn failure_json(fault: &CliError, text: &str) -> serde_json::Value {
-    let mut answer = json!({ "error": text });
-    if let CliError::Import(crate::job::ImportError::Rows { refused, .. }) = fault {
-        answer["items"] = json!([]);
-        answer["refused"] = json!(super::import::refused_json(refused));
-    }
-    answer
 }

@@ -105,13 +105,25 @@ const SIGNS: (&str, &str) = ("a4-2x4", "letter-2x3");
 pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let options = options(&args.print, TAGS, &session.settings()?)?;
     let what = items(args, session.register_for_change()?)?;
-    finish(RunKind::Tags, what, &options, session)
+    let is_choice = args.bin.is_some() || args.all;
+    let nothing = if is_choice {
+        "there are no items in it"
+    } else {
+        "no item waits for a tag; --all, --bin or codes print tags again"
+    };
+    finish(RunKind::Tags, what, nothing, &options, session)
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let options = options(&args.print, SIGNS, &session.settings()?)?;
     let what = bins(args, session.register_for_change()?)?;
-    finish(RunKind::Signs, what, &options, session)
+    let is_choice = args.area.is_some() || args.all;
+    let nothing = if is_choice {
+        "there are no bins in it"
+    } else {
+        "no bin waits for a sign; --all, --area or codes print signs again"
+    };
+    finish(RunKind::Signs, what, nothing, &options, session)
 }
 
 fn items(args: &TagArgs, register: &Register) -> Result<Vec<Found>, CliError> {
@@ -154,6 +166,9 @@ fn sheet(args: &PrintArgs, usual: (&str, &str), settings: &Settings) -> Result<&
     if let Some(name) = &args.sheet {
         return Ok(find_sheet(name)?);
     }
+    if let (None, Some(sheet)) = (&args.paper, settings.sheet) {
+        return Ok(sheet);
+    }
     let paper = args.paper.as_deref().map_or(Ok(settings.paper), paper)?;
     Ok(find_sheet(if paper == Paper::Letter { usual.1 } else { usual.0 })?)
 }
@@ -165,10 +180,14 @@ fn paper(name: &str) -> Result<Paper, CliError> {
 fn finish(
     kind: RunKind,
     what: Vec<Found>,
+    nothing: &str,
     options: &PrintOptions,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
-    let printed = print(session.register_for_change()?, kind, what, options)?;
+    let Some(printed) = print(session.register_for_change()?, kind, what, options)? else {
+        session.answer(&run_json(None, options.sheet), || nothing.to_owned())?;
+        return Ok(Outcome::NothingFound);
+    };
     for warning in printed.warnings.iter().take(MOST_WARNINGS) {
         session.note(&format!("warning: {warning}"))?;
     }
@@ -176,7 +195,7 @@ fn finish(
     if unsaid > 0 {
         session.note(&format!("… and {}; --json has all", count(unsaid as u64, "more warning")))?;
     }
-    session.answer(&run_json(&printed, options.sheet), || text(kind, &printed, options.sheet))?;
+    session.answer(&run_json(Some(&printed), options.sheet), || text(kind, &printed, options.sheet))?;
     Ok(Outcome::Done)
 }
 
@@ -193,15 +212,16 @@ fn text(kind: RunKind, printed: &Printed, sheet: &Sheet) -> String {
     )
 }
 
-fn run_json(printed: &Printed, sheet: &Sheet) -> serde_json::Value {
+fn run_json(printed: Option<&Printed>, sheet: &Sheet) -> serde_json::Value {
+    let (labels, warnings) = printed.map_or((&[][..], &[][..]), |run| (&run.labels[..], &run.warnings[..]));
     json!({
-        "run": printed.run,
-        "file": printed.file,
+        "run": printed.map(|run| run.run),
+        "file": printed.map(|run| &run.file),
         "sheet": sheet.name,
-        "labels": printed.labels.len(),
-        "pages": printed.pages,
-        "warnings": printed.warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "placed": printed.labels.iter().map(placed_json).collect::<Vec<_>>(),
+        "labels": labels.len(),
+        "pages": printed.map_or(0, |run| run.pages),
+        "warnings": warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "placed": labels.iter().map(placed_json).collect::<Vec<_>>(),
     })
 }
 

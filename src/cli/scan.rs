@@ -38,19 +38,22 @@ pub(super) fn run(_: &ScanArgs, session: &mut Session<'_, '_>) -> Result<Outcome
         )?;
     }
     let limit = if session.json() { 50 } else { LIMIT };
-    let mut ended_by = None;
+    let (mut ended_by, mut outcome) = (None, Outcome::NothingFound);
     while let Some(line) = next_line(&mut session.io().input, &mut ended_by)? {
         if interactive && line.trim().is_empty() {
             continue;
         }
         let answer = find(session.register()?, &line, Origin::Scanned, limit)?;
+        if !answer.matches.is_empty() {
+            outcome = Outcome::Done;
+        }
         let json = find_json(&answer, &currency);
         session.answer(&json, || if interactive { spacious(&answer) } else { text(&answer) })?;
     }
     if interactive {
         writeln!(session.io().out)?;
     }
-    Ok(Outcome::Done)
+    Ok(outcome)
 }
 
 /// The next line, ended by LF, CR, CRLF or a Tab as readers send them; bytes that are no UTF-8 are

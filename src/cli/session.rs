@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::{Global, Io, outcome::CliError};
 use crate::{
-    job::{Opened, Settings, open},
+    job::{Opened, PlaceWarning, Settings, open},
     register::{Access, Register, Settled, default_path},
 };
 
@@ -15,11 +15,13 @@ pub(super) struct Session<'i, 'a> {
     global: Global,
     io: &'i mut Io<'a>,
     register: Option<Register>,
+    /// Why the register's place is risky, until it is told.
+    warning: Option<PlaceWarning>,
 }
 
 impl<'i, 'a> Session<'i, 'a> {
     pub(super) fn new(global: Global, io: &'i mut Io<'a>) -> Self {
-        Self { global, io, register: None }
+        Self { global, io, register: None, warning: None }
     }
 
     pub(super) fn io(&mut self) -> &mut Io<'a> {
@@ -69,32 +71,34 @@ impl<'i, 'a> Session<'i, 'a> {
     fn opened(&mut self, access: Access, is_change: bool) -> Result<&mut Register, CliError> {
         let register = match self.register.take() {
             Some(register) => register,
-            None => self.open(access, is_change)?,
+            None => self.open(access)?,
         };
+        if let Some(warning) = self.warning.take_if(|_| is_change) {
+            self.note(&format!("warning: {warning}"))?;
+        }
         Ok(self.register.insert(register))
     }
 
-    fn open(&mut self, access: Access, is_change: bool) -> Result<Register, CliError> {
+    fn open(&mut self, access: Access) -> Result<Register, CliError> {
         let opened = open(&self.path()?, access)?;
-        self.tell(&opened, is_change)?;
+        self.tell(&opened)?;
+        self.warning = opened.warning;
         Ok(opened.register)
     }
 
     fn path(&self) -> Result<PathBuf, CliError> {
-        self.global.register.clone().or_else(default_path).ok_or(CliError::NoDataFolder)
+        let named = std::env::var_os("STOWMARK_REGISTER").filter(|name| !name.is_empty()).map(PathBuf::from);
+        self.global.register.clone().or(named).or_else(default_path).ok_or(CliError::NoDataFolder)
     }
 
-    fn tell(&mut self, opened: &Opened, is_change: bool) -> Result<(), CliError> {
+    fn tell(&mut self, opened: &Opened) -> Result<(), CliError> {
         if opened.created {
             self.note(&format!("new register: {}", opened.register.path().display()))?;
         }
         for settled in &opened.settled {
             self.note(&settled_text(settled))?;
         }
-        match &opened.warning {
-            Some(warning) if is_change => self.note(&format!("warning: {warning}")),
-            _ => Ok(()),
-        }
+        Ok(())
     }
 
     /// Closes the register and gives the exit code, which a failure to close turns into 1.

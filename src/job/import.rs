@@ -57,10 +57,12 @@ pub enum ImportError {
         source: CsvError,
     },
     /// Rows are wrong, and all or nothing was asked for.
-    #[error("{}", refused_text(path, refused))]
+    #[error("{}", refused_text(path, *good, refused))]
     Rows {
         /// The file.
         path: PathBuf,
+        /// How many rows are in order.
+        good: usize,
         /// The rows.
         refused: Vec<RefusedRow>,
     },
@@ -72,10 +74,15 @@ pub enum ImportError {
     Register(#[from] RegisterError),
 }
 
-fn refused_text(path: &Path, refused: &[RefusedRow]) -> String {
+fn refused_text(path: &Path, good: usize, refused: &[RefusedRow]) -> String {
     let rows = refused.iter().map(|row| format!("\n  {}", row_text(path, row))).collect::<String>();
     let count = if refused.len() == 1 { "1 row is".to_owned() } else { format!("{} rows are", refused.len()) };
-    format!("nothing was imported, {count} wrong; mend them, or take the others with --skip-bad{rows}")
+    let others = if good == 0 {
+        "mend the file and import it again"
+    } else {
+        "mend the file, or take the other rows with --skip-bad"
+    };
+    format!("nothing was imported, {count} wrong; {others}{rows}")
 }
 
 /// A refused row as `FILE:LINE:COLUMN: reason`.
@@ -96,7 +103,7 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
     register.bin(options.bin)?;
     let list = read_buys(&bytes, &currency).map_err(|source| ImportError::File { path: path.clone(), source })?;
     if !list.refused.is_empty() && (!options.skip_bad || list.rows.is_empty()) {
-        return Err(ImportError::Rows { path: path.clone(), refused: list.refused });
+        return Err(ImportError::Rows { path: path.clone(), good: list.rows.len(), refused: list.refused });
     }
     let beside = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
     let items: Vec<NewItem> = list.rows.into_iter().map(new_item).collect();
@@ -106,7 +113,8 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
         pending.discard();
     }
     let items = added?;
-    let refused_file = beside.as_ref().map(put_in_place).transpose()?;
+    beside.as_ref().map_or(Ok(()), PendingFile::put_in_place)?;
+    let refused_file = beside.and_then(|pending| Some(path.with_file_name(pending.target.file_name()?)));
     Ok(Imported { items, refused: list.refused, refused_file })
 }
 
@@ -125,9 +133,4 @@ fn write_refused(input: &Path, csv: &[u8]) -> Result<PendingFile, FileError> {
     let pending = PendingFile::new(&target.unwrap_or_else(|| input.with_file_name(name(1))), false)?;
     pending.write(csv)?;
     Ok(pending)
-}
-
-fn put_in_place(pending: &PendingFile) -> Result<PathBuf, FileError> {
-    pending.put_in_place()?;
-    Ok(pending.target.clone())
 }

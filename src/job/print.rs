@@ -70,9 +70,6 @@ pub struct PrintedLabel {
 /// Why nothing was printed. No run is recorded then and no file is left.
 #[derive(Debug, thiserror::Error)]
 pub enum PrintError {
-    /// There is nothing to print.
-    #[error("{}", nothing(*.0))]
-    Nothing(RunKind),
     /// A label can't be made.
     #[error("{error}; {hint}")]
     Label {
@@ -92,14 +89,7 @@ pub enum PrintError {
     Register(#[from] RegisterError),
 }
 
-fn nothing(kind: RunKind) -> &'static str {
-    match kind {
-        RunKind::Tags => "every item has its tag; name codes, a bin with --bin, or --all to print tags again",
-        RunKind::Signs => "every bin has its sign; name codes, an area with --area, or --all to print signs again",
-    }
-}
-
-/// Prints the labels of these items and bins, in walking order.
+/// Prints the labels of these items and bins, in walking order; `None` when there are none of them.
 ///
 /// # Errors
 /// [`PrintError`].
@@ -108,9 +98,9 @@ pub fn print(
     kind: RunKind,
     mut what: Vec<Found>,
     options: &PrintOptions,
-) -> Result<Printed, PrintError> {
+) -> Result<Option<Printed>, PrintError> {
     if what.is_empty() {
-        return Err(PrintError::Nothing(kind));
+        return Ok(None);
     }
     what.sort_by_key(order);
     let stock = options.sheet.stock(options.dpi);
@@ -130,7 +120,7 @@ pub fn print(
         labels: &records,
     };
     let (run, file) = put_in_place(register, &run, &bytes, options)?;
-    Ok(Printed { run, file, pages: pages.len(), labels, warnings })
+    Ok(Some(Printed { run, file, pages: pages.len(), labels, warnings }))
 }
 
 fn order(found: &Found) -> impl Ord + use<> {
@@ -273,6 +263,9 @@ fn put_in_place(
     let named = || Ok::<_, RegisterError>(PathBuf::from(format!("{}-{}.pdf", run.kind.word(), register.next_run()?)));
     let target = options.out.clone().map_or_else(named, Ok)?;
     let pending = PendingFile::new(&target, options.force)?;
+    if is_same_file(&pending.target, register.path()) {
+        return Err(FileError::Register(pending.target).into());
+    }
     let id = register.begin_run(&lock, run, &pending.target, &pending.temporary)?;
     let in_place = pending.write(bytes).and_then(|()| pending.put_in_place());
     if let Err(fault) = in_place {
@@ -281,6 +274,11 @@ fn put_in_place(
     }
     register.finish_run(id)?;
     Ok((id, shown(&target)))
+}
+
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    let real = |path: &Path| path.canonicalize().ok();
+    real(one).is_some_and(|one| real(other) == Some(one))
 }
 
 /// The path as the user gave it, without `./`.

@@ -1,16 +1,18 @@
-//! What the user set once: the paper, the printer's resolution, the currency.
+//! What the user set once: paper and sheet, the printer's resolution, the currency.
 
 use crate::{
     register::{Register, RegisterError},
-    sheet::Paper,
+    sheet::{Paper, Sheet, SheetError, find_sheet},
     unit::{Currency, CurrencyError, Dpi, UnitError},
 };
 
-/// The settings, with what holds when nothing is set: A4, 300 dpi, no currency.
+/// The settings, with what holds when nothing is set: A4 and its usual sheets, 300 dpi, no currency.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
-    /// The paper of the default sheets.
+    /// The paper of the usual sheets.
     pub paper: Paper,
+    /// The sheet for tags and signs, instead of the usual ones.
+    pub sheet: Option<&'static Sheet>,
     /// The printer's resolution.
     pub dpi: Dpi,
     /// The currency of all amounts.
@@ -18,21 +20,28 @@ pub struct Settings {
 }
 
 /// The names of the settings, and what each is.
-pub const SETTINGS: [(&str, &str); 3] = [
-    ("paper", "the paper of the default label sheets: a4 or letter"),
+pub const SETTINGS: [(&str, &str); 4] = [
+    ("paper", "the paper of the usual label sheets: a4 or letter"),
+    ("sheet", "the label sheet or roll for tags and signs, instead of the usual ones"),
     ("dpi", "the printer's resolution in dots per inch, such as 203, 300 or 600"),
     ("currency", "the currency of all amounts, by its three letters, such as EUR"),
 ];
+
+/// Takes a setting back.
+const NONE: &str = "none";
 
 /// Why a setting was refused.
 #[derive(Debug, thiserror::Error)]
 pub enum SettingError {
     /// No such setting.
-    #[error("there is no setting `{0}`; there are paper, dpi and currency")]
+    #[error("there is no setting `{0}`; there are paper, sheet, dpi and currency")]
     Unknown(String),
     /// No such paper.
     #[error("`{0}` is no paper; there are a4 and letter")]
     Paper(String),
+    /// No such sheet.
+    #[error(transparent)]
+    Sheet(#[from] SheetError),
     /// No such resolution.
     #[error(transparent)]
     Resolution(#[from] UnitError),
@@ -54,57 +63,80 @@ pub enum SettingError {
     Register(#[from] RegisterError),
 }
 
+impl Default for Settings {
+    fn default() -> Self {
+        Self { paper: Paper::A4, sheet: None, dpi: Dpi::DEFAULT, currency: Currency::default() }
+    }
+}
+
 impl Settings {
     /// The settings of a register. A value that makes no sense any more counts as not set.
     ///
     /// # Errors
     /// [`RegisterError`] when the register can't be read.
     pub fn of(register: &Register) -> Result<Self, RegisterError> {
-        let default = Self::default();
-        let value = |name| register.setting(name);
-        Ok(Self {
-            paper: value("paper")?.and_then(|text| Paper::by_name(&text)).unwrap_or(default.paper),
-            dpi: value("dpi")?.and_then(|text| text.parse().ok()).unwrap_or(default.dpi),
-            currency: value("currency")?.and_then(|text| Currency::new(&text).ok()).unwrap_or(default.currency),
-        })
+        let mut settings = Self::default();
+        for (name, _) in SETTINGS {
+            if let Some(value) = register.setting(name)? {
+                settings = settings.clone().with(name, &value).unwrap_or(settings);
+            }
+        }
+        Ok(settings)
     }
 
     /// The values as text, in the order of [`SETTINGS`].
     #[must_use]
-    pub fn values(&self) -> [String; 3] {
-        let currency = if self.currency == Currency::default() { "none" } else { self.currency.code() };
-        [self.paper.name().to_owned(), self.dpi.get().to_string(), currency.to_owned()]
+    pub fn values(&self) -> [Option<String>; 4] {
+        let currency = Some(&self.currency).filter(|currency| **currency != Currency::default());
+        [
+            Some(self.paper.name().to_owned()),
+            self.sheet.map(|sheet| sheet.name.clone()),
+            Some(self.dpi.get().to_string()),
+            currency.map(|currency| currency.code().to_owned()),
+        ]
+    }
+
+    /// The settings with one of them changed. A sheet on another paper goes when the paper changes.
+    fn with(mut self, name: &str, value: &str) -> Result<Self, SettingError> {
+        match name {
+            "paper" => {
+                self.paper = Paper::by_name(value).ok_or_else(|| SettingError::Paper(value.to_owned()))?;
+                self.sheet = self.sheet.filter(|sheet| [self.paper, Paper::Roll].contains(&sheet.paper));
+            }
+            "sheet" if value == NONE => self.sheet = None,
+            "sheet" => self.sheet = Some(find_sheet(value)?),
+            "dpi" => self.dpi = value.parse()?,
+            "currency" if value == NONE => self.currency = Currency::default(),
+            "currency" => self.currency = Currency::new(value)?,
+            _ => return Err(SettingError::Unknown(name.to_owned())),
+        }
+        Ok(self)
     }
 }
 
-impl Default for Settings {
-    fn default() -> Self {
-        Self { paper: Paper::A4, dpi: Dpi::DEFAULT, currency: Currency::default() }
-    }
+/// Whether a setting of this name can have this value, whatever the register holds.
+///
+/// # Errors
+/// [`SettingError`].
+pub fn check(name: &str, value: &str) -> Result<(), SettingError> {
+    Settings::default().with(name, value).map(drop)
 }
 
-/// Changes a setting and gives its value as it was understood.
+/// Changes a setting and gives all of them as they are then.
 ///
 /// # Errors
 /// [`SettingError`]; nothing is changed then.
-pub fn set(register: &mut Register, name: &str, value: &str) -> Result<String, SettingError> {
-    let understood = match name {
-        "paper" => {
-            let paper = Paper::by_name(value).ok_or_else(|| SettingError::Paper(value.to_owned()))?;
-            paper.name().to_owned()
-        }
-        "dpi" => value.parse::<Dpi>()?.get().to_string(),
-        "currency" => currency(register, value)?,
-        _ => return Err(SettingError::Unknown(name.to_owned())),
-    };
-    register.set_setting(name, &understood)?;
-    Ok(understood)
-}
-
-fn currency(register: &Register, value: &str) -> Result<String, SettingError> {
-    let (wanted, present) = (Currency::new(value)?, Settings::of(register)?.currency);
-    if wanted.digits() != present.digits() && register.has_amounts()? {
-        return Err(SettingError::CurrencyInUse { code: wanted.code().to_owned(), digits: present.digits() });
+pub fn set(register: &mut Register, name: &str, value: &str) -> Result<Settings, SettingError> {
+    let before = Settings::of(register)?;
+    let after = before.clone().with(name, value)?;
+    if before.currency.digits() != after.currency.digits() && register.has_amounts()? {
+        let code = after.currency.code().to_owned();
+        return Err(SettingError::CurrencyInUse { code, digits: before.currency.digits() });
     }
-    Ok(wanted.code().to_owned())
+    for (((name, _), old), new) in SETTINGS.iter().zip(before.values()).zip(after.values()) {
+        if old != new {
+            register.set_setting(name, new.as_deref().unwrap_or(NONE))?;
+        }
+    }
+    Ok(after)
 }

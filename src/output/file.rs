@@ -14,6 +14,12 @@ pub enum FileError {
     /// Something of that name is there already.
     #[error("`{0}` is there already; give another name with --out, or --force to replace it")]
     Exists(PathBuf),
+    /// A folder has that name.
+    #[error("`{0}` is a folder; give the name of a file")]
+    Folder(PathBuf),
+    /// The file is the register, which no PDF may replace.
+    #[error("`{0}` is the register; give another name with --out")]
+    Register(PathBuf),
     /// Another program has the file open, which Windows does not let anyone replace.
     #[error("another program holds `{path}` open; close it there and try again")]
     HeldOpen {
@@ -77,11 +83,14 @@ impl PendingFile {
     /// [`FileError::Refused`] when its folder can't be found.
     pub fn new(target: &Path, replace: bool) -> Result<Self, FileError> {
         let target = std::path::absolute(target).map_err(|source| FileError::of(target, source))?;
-        if target.is_dir() || (target.exists() && !replace) {
+        if target.is_dir() {
+            return Err(FileError::Folder(target));
+        }
+        if target.exists() && !replace {
             return Err(FileError::Exists(target));
         }
         let folder = target.parent().unwrap_or(Path::new("."));
-        if let Err(source) = folder.metadata() {
+        if let Err(source) = std::fs::read_dir(folder) {
             return Err(FileError::of(&target, source));
         }
         let name = target.file_name().unwrap_or_default().to_string_lossy();

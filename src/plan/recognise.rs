@@ -42,6 +42,8 @@ pub fn recognise<E>(
         (_, Read::Code(code)) if text.trim().eq_ignore_ascii_case(&code.to_string()) && is_bin(code) => {
             Recognised::Words
         }
+        // `24 cm` has a code's shape and is a measure.
+        _ if text.trim().contains(char::is_whitespace) => Recognised::Words,
         (_, Read::Other) => Recognised::Words,
         _ => Recognised::UnknownCode,
     })

@@ -21,6 +21,9 @@ pub enum RegisterError {
     /// The file was written by a newer version.
     #[error("the register `{0}` comes from a newer version of this program; install that version to use it")]
     Newer(PathBuf),
+    /// A folder has that name.
+    #[error("`{0}` is a folder; name the register's file with --register")]
+    Folder(PathBuf),
     /// The file or its folder can't be reached.
     #[error("the register `{path}` can't be opened; check that the folder is there and may be written to")]
     Unreachable {
@@ -50,14 +53,14 @@ pub enum RegisterError {
     #[error(transparent)]
     Title(#[from] TitleError),
     /// The same file was imported before.
-    #[error("`{file}` was imported already, on {at}: {items} items; with --again its rows come in a second time")]
+    #[error("`{file}` was imported already, on {at} ({items}); with --again its rows come in a second time")]
     ImportedBefore {
         /// The name that it had.
         file: String,
         /// The day.
         at: String,
-        /// How many items came from it.
-        items: i64,
+        /// How many items came from it: `24 items`.
+        items: String,
     },
     /// A value that is not what the register writes.
     #[error("the register holds `{0}`, which this program did not write; restore a backup")]

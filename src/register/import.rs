@@ -27,7 +27,7 @@ pub(super) fn record_in(tx: &Transaction<'_>, import: &NewImport, items: usize) 
 }
 
 fn refuse_known(tx: &Transaction<'_>, import: &NewImport) -> Result<(), RegisterError> {
-    let sql = "SELECT substr(at, 1, 10), items FROM import WHERE sha256 = ?1 ORDER BY id DESC LIMIT 1";
+    let sql = "SELECT substr(at, 1, 10), items || iif(items = 1, ' item', ' items') FROM import WHERE sha256 = ?1 ORDER BY id DESC LIMIT 1";
     let known = tx.query_row(sql, [&import.sha256], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
     known.map_or(Ok(()), |(at, items)| Err(RegisterError::ImportedBefore { file: import.file.clone(), at, items }))
 }

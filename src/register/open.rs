@@ -8,10 +8,10 @@ use std::{
     time::Duration,
 };
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, ErrorCode, OpenFlags};
 use rusqlite_migration::{M, Migrations};
 
-use super::{Register, RegisterError};
+use super::{Lock, Register, RegisterError};
 
 /// Marks the file as ours: "STOW".
 const APPLICATION_ID: i32 = 0x5354_4f57;
@@ -45,7 +45,11 @@ impl Register {
     pub fn open(path: &Path, access: Access) -> Result<Self, RegisterError> {
         let unreachable = |source| RegisterError::Unreachable { path: path.to_owned(), source };
         let path = std::path::absolute(path).map_err(unreachable)?;
+        if path.is_dir() {
+            return Err(RegisterError::Folder(path));
+        }
         match (path.try_exists().map_err(unreachable)?, access) {
+            (true, Access::Existing) if is_empty(&path) => return Err(RegisterError::Missing(path)),
             (true, _) => check_header(&path)?,
             (false, Access::Existing) => return Err(RegisterError::Missing(path)),
             (false, Access::Create) => make_folder(&path)?,
@@ -59,6 +63,8 @@ impl Register {
         let mut connection = Connection::open_with_flags(&path, flags)?;
         connection.busy_timeout(BUSY)?;
         check_owner(&connection, &path)?;
+        // Two programs that make or update the register at once would stand in each other's way.
+        let _lock = if is_behind(&connection) { Some(Lock::wait(&path)?) } else { None };
         set_up(&connection)?;
         MIGRATIONS.to_latest(&mut connection).map_err(|fault| migration_error(fault, &path))?;
         connection.pragma_update(None, "foreign_keys", true)?;
@@ -82,6 +88,10 @@ fn make_folder(path: &Path) -> Result<(), RegisterError> {
     std::fs::create_dir_all(folder).map_err(|source| RegisterError::Unreachable { path: path.to_owned(), source })
 }
 
+fn is_empty(path: &Path) -> bool {
+    path.metadata().is_ok_and(|found| found.is_file() && found.len() == 0)
+}
+
 /// A file that is there must be a database, or empty as after a cut-off start.
 fn check_header(path: &Path) -> Result<(), RegisterError> {
     let mut header = Vec::new();
@@ -92,11 +102,18 @@ fn check_header(path: &Path) -> Result<(), RegisterError> {
 
 /// A database that is there must be ours, or have nothing in it yet.
 fn check_owner(connection: &Connection, path: &Path) -> Result<(), RegisterError> {
-    let foreign = |_| RegisterError::Foreign(path.to_owned());
-    let id: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0)).map_err(foreign)?;
-    let tables: i64 =
-        connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(foreign)?;
-    if id == APPLICATION_ID || (id == 0 && tables == 0) { Ok(()) } else { Err(RegisterError::Foreign(path.to_owned())) }
+    let foreign = || RegisterError::Foreign(path.to_owned());
+    let read = |fault: rusqlite::Error| match fault.sqlite_error_code() {
+        Some(ErrorCode::NotADatabase) => foreign(),
+        _ => fault.into(),
+    };
+    let id: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0)).map_err(read)?;
+    let tables: i64 = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(read)?;
+    if id == APPLICATION_ID || (id == 0 && tables == 0) { Ok(()) } else { Err(foreign()) }
+}
+
+fn is_behind(connection: &Connection) -> bool {
+    MIGRATIONS.pending_migrations(connection).is_ok_and(|pending| pending > 0)
 }
 
 fn set_up(connection: &Connection) -> Result<(), RegisterError> {
@@ -120,6 +137,8 @@ fn migration_error(fault: rusqlite_migration::Error, path: &Path) -> RegisterErr
         Error::MigrationDefinition(MigrationDefinitionError::DatabaseTooFarAhead) => {
             RegisterError::Newer(path.to_owned())
         }
+        // Its own text would show all of the SQL.
+        Error::RusqliteError { err, .. } => err.into(),
         other => RegisterError::Migration(other),
     }
 }

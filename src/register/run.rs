@@ -3,17 +3,14 @@
 //! The file of a run and its row can't be changed in one step. So the run is recorded as being written
 //! before its file exists; what a crash leaves behind is settled at the next start.
 
-use std::{
-    fs::{File, TryLockError},
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 use rusqlite::{Row, Transaction, TransactionBehavior, params};
 use serde::Serialize;
 use serde_json::json;
 
 use super::{
-    Bin, Item, Register, RegisterError,
+    Bin, Item, Lock, Register, RegisterError,
     journal::{self, Entry},
 };
 
@@ -134,29 +131,13 @@ struct Open {
     sha256: String,
 }
 
-/// Held while a run is written or settled, by one program at a time.
-#[derive(Debug)]
-pub struct RunLock {
-    _file: File,
-}
-
 impl Register {
     /// Waits until no other program writes a run, and keeps others from it until the lock is dropped.
     ///
     /// # Errors
     /// [`RegisterError::Lock`] when the lock file beside the register can't be used.
-    pub fn lock_runs(&self) -> Result<RunLock, RegisterError> {
-        let (path, file) = self.lock_file()?;
-        file.lock().map_err(|source| RegisterError::Lock { path, source })?;
-        Ok(RunLock { _file: file })
-    }
-
-    fn lock_file(&self) -> Result<(PathBuf, File), RegisterError> {
-        let path = self.path.with_extension("lock");
-        match File::options().create(true).truncate(false).write(true).open(&path) {
-            Ok(file) => Ok((path, file)),
-            Err(source) => Err(RegisterError::Lock { path, source }),
-        }
+    pub fn lock_runs(&self) -> Result<Lock, RegisterError> {
+        Lock::wait(&self.path)
     }
 
     /// The number that the next run will have.
@@ -174,7 +155,7 @@ impl Register {
     /// [`RegisterError`] when the file can't be written.
     pub fn begin_run(
         &mut self,
-        _lock: &RunLock,
+        _lock: &Lock,
         run: &NewRun<'_>,
         target: &Path,
         temporary: &Path,
@@ -261,12 +242,7 @@ impl Register {
         if self.open_runs()?.is_empty() {
             return Ok(Vec::new());
         }
-        let (path, file) = self.lock_file()?;
-        match file.try_lock() {
-            Err(TryLockError::WouldBlock) => return Ok(Vec::new()),
-            Err(TryLockError::Error(source)) => return Err(RegisterError::Lock { path, source }),
-            Ok(()) => {}
-        }
+        let Some(_lock) = Lock::now(&self.path)? else { return Ok(Vec::new()) };
         // Read again: another program may have settled them before the lock was free.
         self.open_runs()?.into_iter().map(|open| self.settle(open, &hash)).collect()
     }

@@ -1,6 +1,7 @@
 //! Items by words of their titles.
 
 use rusqlite::params;
+use unicode_normalization::UnicodeNormalization;
 
 use super::{Item, Register, RegisterError, item::item_query};
 
@@ -12,6 +13,8 @@ impl Words {
     /// The words of a text; `None` when it has none.
     #[must_use]
     pub fn new(text: &str) -> Option<Self> {
+        // Titles are composed, so the words have to be.
+        let text: String = text.nfc().collect();
         let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
         let query: Vec<String> = words.map(|word| format!("\"{word}\"*")).collect();
         (!query.is_empty()).then(|| Self(query.join(" ")))

@@ -6,10 +6,10 @@ use unicode_normalization::UnicodeNormalization;
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum TitleError {
     /// Nothing but white space.
-    #[error("the title is empty")]
+    #[error("the title or name is empty")]
     Empty,
     /// Longer than [`Title::MAX_CHARS`].
-    #[error("the title has {0} characters; at most {max} are kept", max = Title::MAX_CHARS)]
+    #[error("the title or name has {0} characters; at most {max} are kept", max = Title::MAX_CHARS)]
     TooLong(usize),
 }
 

@@ -1,0 +1,37 @@
+//! The program from outside: every command as a user or another program calls it.
+//!
+//! One binary; [`support`] has the folder in which the real program runs and what it must answer. What a crash, a full
+//! disk or a second program does to the register is in `register.rs` beside this file.
+
+#[path = "commands/areas.rs"]
+mod areas;
+#[path = "commands/bins.rs"]
+mod bins;
+#[path = "commands/demo.rs"]
+mod demo;
+#[path = "commands/find.rs"]
+mod find;
+#[path = "commands/help.rs"]
+mod help;
+#[path = "commands/import.rs"]
+mod import;
+#[path = "commands/import_refused.rs"]
+mod import_refused;
+#[path = "commands/items.rs"]
+mod items;
+#[path = "commands/print.rs"]
+mod print;
+#[path = "commands/print_refused.rs"]
+mod print_refused;
+#[path = "commands/put.rs"]
+mod put;
+#[path = "commands/register_file.rs"]
+mod register_file;
+#[path = "commands/scan.rs"]
+mod scan;
+#[path = "commands/settings.rs"]
+mod settings;
+#[path = "commands/sheets.rs"]
+mod sheets;
+#[path = "commands/support.rs"]
+mod support;

@@ -1,0 +1,92 @@
+//! Two programs at once on one register
+
+use std::{collections::BTreeSet, thread::scope};
+
+use rusqlite::Connection;
+
+use super::support::{Desk, REGISTER, codes, number, strings};
+
+#[test]
+fn items_added_by_two_get_distinct_codes_without_a_gap() {
+    let desk = Desk::with_bins();
+    scope(|threads| {
+        for name in ["Egg cup", "Ladle"] {
+            let desk = &desk;
+            threads.spawn(move || (0..20).for_each(|_| drop(desk.run(&format!("item add '{name}' --bin 4A")).done())));
+        }
+    });
+    let listed = codes(&desk.json("item list"), "items");
+    let distinct: BTreeSet<&String> = listed.iter().collect();
+    assert_eq!((listed.len(), distinct.len()), (40, 40));
+    let serials: BTreeSet<i64> = listed.iter().map(|code| code[3..6].parse().unwrap()).collect();
+    assert_eq!(serials.into_iter().collect::<Vec<_>>(), (1..=40).collect::<Vec<_>>());
+}
+
+#[test]
+fn bins_added_by_two_get_distinct_codes() {
+    let desk = Desk::with_bins();
+    scope(|threads| {
+        for spot in ["left", "right"] {
+            let desk = &desk;
+            threads.spawn(move || (0..5).for_each(|_| drop(desk.run(&format!("bin add 4 --spot {spot}")).done())));
+        }
+    });
+    let listed = codes(&desk.json("bin list"), "bins");
+    assert_eq!(listed.last().map(String::as_str), Some("4S"));
+    assert_eq!(listed.iter().collect::<BTreeSet<_>>().len(), 15);
+}
+
+#[test]
+fn two_runs_are_both_done() {
+    let desk = Desk::with_items();
+    scope(|threads| {
+        for name in ["one.pdf", "other.pdf"] {
+            let desk = &desk;
+            threads.spawn(move || desk.run(&format!("tag --all --out {name}")).done());
+        }
+    });
+    assert_eq!(desk.files(), ["one.pdf", "other.pdf"]);
+    assert_eq!(strings(&desk.register(), "SELECT state FROM run"), ["done", "done"]);
+}
+
+/// The names of the files follow from the runs, so neither may take the other's.
+#[test]
+fn two_runs_without_a_file_name_get_files_of_their_own() {
+    let desk = Desk::with_items();
+    scope(|threads| {
+        for _ in 0..2 {
+            let desk = &desk;
+            threads.spawn(move || (0..3).for_each(|_| drop(desk.run("tag --all").done())));
+        }
+    });
+    let names: Vec<String> = (1..=6).map(|run| format!("tags-{run:04}.pdf")).collect();
+    assert_eq!(desk.files(), names);
+    assert_eq!(number(&desk.register(), "SELECT count(*) FROM run WHERE state = 'done'"), 6);
+}
+
+#[test]
+fn a_register_made_by_several_at_once_has_what_each_added() {
+    for round in 0..5 {
+        let desk = Desk::empty();
+        scope(|threads| {
+            for area in 1..=6 {
+                let desk = &desk;
+                threads.spawn(move || desk.run(&format!("area add {area} 'Room {area}'")).any_stderr().done());
+            }
+        });
+        assert_eq!(number(&desk.register(), "SELECT count(*) FROM area"), 6, "round {round}");
+    }
+}
+
+/// The other program keeps its change open for longer than anyone waits.
+#[test]
+fn a_register_that_another_program_keeps_is_told() {
+    let desk = Desk::with_items();
+    let other = Connection::open(desk.path(REGISTER)).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    desk.run("find jam").done();
+    let why = "another program is writing to the register; nothing was changed. Try again when it is done";
+    desk.run("item add Pan --bin 4A").refused_with(&[why]).done();
+    other.execute_batch("ROLLBACK").unwrap();
+    desk.run("item add Pan --bin 4A").done();
+}

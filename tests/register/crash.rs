@@ -1,0 +1,138 @@
+//! A print run that a crash cut off at each of its points: at the next start there is the finished file and its run, or
+//! neither, and the user is told
+
+use rusqlite::Connection;
+use serde_json::{Value, json};
+
+use super::support::{Desk, REGISTER, number};
+
+/// Three items printed as run 1 into `tags.pdf`, and the run's row as if its end had never been written.
+fn cut_off() -> Desk {
+    let desk = Desk::with_items();
+    desk.run("tag --out tags.pdf").done();
+    unfinish(&desk);
+    desk
+}
+
+fn unfinish(desk: &Desk) {
+    let register = Connection::open(desk.path(REGISTER)).unwrap();
+    register.execute("UPDATE run SET state = 'writing' WHERE id = (SELECT max(id) FROM run)", []).unwrap();
+    register.close().unwrap();
+}
+
+/// The temporary file that the last run noted.
+fn temporary(desk: &Desk) -> String {
+    let sql = "SELECT temporary FROM run ORDER BY id DESC LIMIT 1";
+    let path: String = desk.register().query_row(sql, [], |row| row.get(0)).unwrap();
+    std::path::Path::new(&path).file_name().unwrap().to_string_lossy().into_owned()
+}
+
+const TAKEN_BACK: &str = "run 0001 was cut off before its file was in place: it was taken back, print again \
+    ([folder]/tags.pdf)\n";
+const FINISHED: &str = "run 0001 was cut off, but its file is whole: it counts as printed ([folder]/tags.pdf)\n";
+
+/// The next start tells; the one after it has nothing left to tell.
+fn assert_settled(desk: &Desk, told: &str, files: &[&str], runs: i64) {
+    let start = desk.run("--json item list --untagged").stderr(told).done().json();
+    let untagged = if runs == 0 { desk.json("item list")["items"].clone() } else { json!([]) };
+    assert_eq!(start["items"], untagged);
+    assert_eq!(desk.files(), files);
+    let register = desk.register();
+    assert_eq!(number(&register, "SELECT count(*) FROM run WHERE state = 'done'"), runs);
+    assert_eq!(number(&register, "SELECT count(*) FROM run"), runs);
+    assert_eq!(number(&register, "SELECT count(*) FROM label"), 3 * runs);
+    desk.run("item list").done();
+}
+
+#[test]
+fn begun_without_a_file() {
+    let desk = cut_off();
+    std::fs::remove_file(desk.path("tags.pdf")).unwrap();
+    assert_settled(&desk, TAKEN_BACK, &[], 0);
+}
+
+#[test]
+fn with_its_temporary_file_written() {
+    let desk = cut_off();
+    std::fs::rename(desk.path("tags.pdf"), desk.path(&temporary(&desk))).unwrap();
+    assert_settled(&desk, TAKEN_BACK, &[], 0);
+}
+
+#[test]
+fn with_its_temporary_file_half_written() {
+    let desk = cut_off();
+    let half = desk.read("tags.pdf")[..700].to_vec();
+    std::fs::remove_file(desk.path("tags.pdf")).unwrap();
+    desk.file(&temporary(&desk), half);
+    assert_settled(&desk, TAKEN_BACK, &[], 0);
+}
+
+#[test]
+fn with_its_file_in_place() {
+    assert_settled(&cut_off(), FINISHED, &["tags.pdf"], 1);
+}
+
+/// Bytes that the program did not write may be the user's: they are not removed, but they are no run.
+#[test]
+fn with_other_bytes_in_its_place() {
+    let desk = cut_off();
+    let half = desk.read("tags.pdf")[..700].to_vec();
+    desk.file("tags.pdf", &half);
+    assert_settled(&desk, TAKEN_BACK, &["tags.pdf"], 0);
+    assert_eq!(desk.read("tags.pdf"), half);
+}
+
+/// The file that was to be replaced is still there, whole.
+#[test]
+fn before_it_replaced_an_older_file() {
+    let desk = Desk::with_items();
+    desk.file("tags.pdf", "older").run("tag --out tags.pdf --force").done();
+    unfinish(&desk);
+    std::fs::rename(desk.path("tags.pdf"), desk.path(&temporary(&desk))).unwrap();
+    desk.file("tags.pdf", "older");
+    assert_settled(&desk, TAKEN_BACK, &["tags.pdf"], 0);
+    assert_eq!(desk.read("tags.pdf"), b"older");
+}
+
+#[test]
+fn what_was_taken_back_is_printed_by_the_next_run() {
+    let desk = cut_off();
+    std::fs::remove_file(desk.path("tags.pdf")).unwrap();
+    let printed = desk.run("--json tag").stderr(TAKEN_BACK).done().json();
+    assert_eq!(
+        (&printed["labels"], &printed["run"], &printed["file"]),
+        (&json!(3), &json!(2), &json!("tags-0002.pdf"))
+    );
+}
+
+#[test]
+fn what_was_finished_is_not_printed_again() {
+    let desk = cut_off();
+    desk.run("item add Ladle --bin 4B").stderr(FINISHED).done();
+    let printed = desk.json("tag");
+    assert_eq!((&printed["labels"], &printed["placed"][0]["payload"]), (&json!(1), &json!("4B001J")));
+}
+
+#[test]
+fn settling_is_in_the_journal() {
+    let desk = cut_off();
+    std::fs::remove_file(desk.path("tags.pdf")).unwrap();
+    desk.run("area list").stderr(TAKEN_BACK).done();
+    let sql = "SELECT json_array(action, json(before)) FROM journal ORDER BY id DESC LIMIT 1";
+    let last: String = desk.register().query_row(sql, [], |row| row.get(0)).unwrap();
+    assert_eq!(serde_json::from_str::<Value>(&last).unwrap(), json!(["run taken back", {"run": 1}]));
+}
+
+#[test]
+fn several_runs_are_settled_at_once() {
+    let desk = Desk::with_items();
+    desk.run("tag --out tags.pdf").done();
+    desk.run("sign --out signs.pdf").done();
+    let register = Connection::open(desk.path(REGISTER)).unwrap();
+    register.execute("UPDATE run SET state = 'writing'", []).unwrap();
+    register.close().unwrap();
+    std::fs::remove_file(desk.path("signs.pdf")).unwrap();
+    let told = format!("{FINISHED}{}", TAKEN_BACK.replace("0001", "0002").replace("tags", "signs"));
+    desk.run("area list").stderr(&told).done();
+    assert_eq!(number(&desk.register(), "SELECT sum(id) FROM run"), 1);
+}

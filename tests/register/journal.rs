@@ -1,0 +1,115 @@
+//! What is in the file: a journal of every change, and how the database is set up
+
+use rusqlite::Connection;
+use serde_json::{Value, json};
+
+use super::support::{Desk, number, strings};
+
+/// Action, item, bin, before and after of each row.
+fn journal(register: &Connection) -> Vec<Value> {
+    let sql = "SELECT json_array(action, item, bin, json(before), json(after)) FROM journal ORDER BY id";
+    strings(register, sql).iter().map(|row| serde_json::from_str(row).unwrap()).collect()
+}
+
+#[test]
+fn every_change_is_a_row() {
+    let desk = Desk::empty();
+    let changes = [
+        "area add 4 Loft",
+        "bin add 4 --count 2",
+        "item add Pan --bin 4A --cost 3.50 --bought 2026-11-21",
+        "put 4A-001F --in 4B",
+        "tag --out tags.pdf",
+        "sign --out signs.pdf",
+        "set paper letter",
+        "set paper a4",
+    ];
+    for words in changes {
+        desk.run(words).any_stderr().done();
+    }
+    let item = json!({"code": "4A-001F", "bin": "4A", "title": "Pan", "cost": 350, "asking": null,
+        "bought": "2026-11-21"});
+    let expected = [
+        json!(["area added", null, null, null, {"area": 4, "name": "Loft"}]),
+        json!(["bin added", null, 1, null, {"code": "4A", "spot": null}]),
+        json!(["bin added", null, 2, null, {"code": "4B", "spot": null}]),
+        json!(["item added", 1, 1, null, item]),
+        json!(["item moved", 1, 2, {"bin": "4A"}, {"bin": "4B"}]),
+        json!(["run printed", null, null, null, {"run": 1}]),
+        json!(["run printed", null, null, null, {"run": 2}]),
+        json!(["setting changed", null, null, null, {"paper": "letter"}]),
+        json!(["setting changed", null, null, {"paper": "letter"}, {"paper": "a4"}]),
+    ];
+    assert_eq!(journal(&desk.register()), expected);
+}
+
+/// ISO 8601, in UTC.
+#[test]
+fn rows_have_their_instant() {
+    let desk = Desk::with_items();
+    let register = desk.register();
+    let sql = "SELECT count(*) FROM journal WHERE at NOT GLOB '20[0-9][0-9]-[01][0-9]-[0-3][0-9]T[0-2][0-9]:*Z'";
+    assert_eq!(number(&register, sql), 0);
+    assert_eq!(number(&register, "SELECT count(*) FROM journal"), 9);
+}
+
+#[test]
+fn an_items_history_can_be_told() {
+    let desk = Desk::with_items();
+    for words in ["put 4A-002C --in 4B", "tag 4A-002C", "put 4A-002C --in 4A"] {
+        desk.run(words).done();
+    }
+    let register = desk.register();
+    let moves = strings(&register, "SELECT action || ' ' || coalesce(before, '') FROM journal WHERE item = 2");
+    assert_eq!(moves, ["item added ", "item moved {\"bin\":\"4A\"}", "item moved {\"bin\":\"4B\"}"]);
+    let said = strings(&register, "SELECT said FROM label WHERE item = 2");
+    let said: Value = serde_json::from_str(&said[0]).unwrap();
+    assert_eq!(said, json!({"code": "4A-002C", "bin": "4B", "title": "Board game, 12 geese"}));
+}
+
+#[test]
+fn an_import_is_a_row_an_item() {
+    let desk = Desk::with_bins();
+    desk.file("buys.csv", "title\nPan\nPot\n").run("item import buys.csv --bin 4A").done();
+    let register = desk.register();
+    let sql = "SELECT json_extract(after, '$.title') FROM journal WHERE action = 'item added' ORDER BY id";
+    assert_eq!(strings(&register, sql), ["Pan", "Pot"]);
+    assert_eq!(number(&register, "SELECT items FROM import WHERE file = 'buys.csv'"), 2);
+}
+
+#[test]
+fn what_was_refused_is_no_row() {
+    let desk = Desk::with_items();
+    let before = journal(&desk.register());
+    for words in ["area add 4 Loft", "bin add 9", "item add '' --bin 4A", "put 9Z --in 4A", "tag 9Z", "set x y"] {
+        desk.run(words).code(1).any_stderr().done();
+    }
+    assert_eq!(journal(&desk.register()), before);
+}
+
+#[test]
+fn the_journal_can_be_neither_changed_nor_cut() {
+    let desk = Desk::with_items();
+    let register = Connection::open(desk.path(super::support::REGISTER)).unwrap();
+    for sql in ["UPDATE journal SET action = 'x'", "DELETE FROM journal"] {
+        assert!(register.execute(sql, []).unwrap_err().to_string().contains("append-only"), "{sql}");
+    }
+}
+
+/// `SQLite` documentation: WAL is kept in the file, as is `application_id`; STRICT tables hold what they declare.
+#[test]
+fn the_database_is_set_up_for_safe_keeping() {
+    let desk = Desk::with_items();
+    desk.run("tag").done();
+    let register = desk.register();
+    assert_eq!(strings(&register, "SELECT journal_mode FROM pragma_journal_mode"), ["wal"]);
+    let application: i64 = register.pragma_query_value(None, "application_id", |row| row.get(0)).unwrap();
+    assert_eq!(application, i64::from(u32::from_be_bytes(*b"STOW")));
+    assert_eq!(number(&register, "SELECT user_version >= 1 FROM pragma_user_version"), 1);
+    let loose = "SELECT name FROM pragma_table_list
+        WHERE schema = 'main' AND type = 'table' AND NOT strict AND name NOT LIKE 'sqlite_%'";
+    assert_eq!(strings(&register, loose), Vec::<String>::new());
+    assert_eq!(number(&register, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
+    assert!(number(&register, "SELECT count(*) FROM pragma_foreign_key_list('label')") >= 3);
+    assert_eq!(strings(&register, "SELECT integrity_check FROM pragma_integrity_check"), ["ok"]);
+}
