@@ -43,8 +43,47 @@ pub struct Glyph {
     pub id: u16,
     /// How far the pen moves, in units of the em.
     pub advance: u16,
-    /// From the pen to the glyph's left edge, in units of the em.
-    pub bearing: i16,
+    /// The box of its ink; none for blanks.
+    pub ink: Option<GlyphInk>,
+}
+
+/// The box of a glyph's ink in units of the em, from the pen and the base line, upwards.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct GlyphInk {
+    /// Left edge.
+    pub left: i16,
+    /// Lowest point.
+    pub bottom: i16,
+    /// Right edge.
+    pub right: i16,
+    /// Highest point.
+    pub top: i16,
+}
+
+/// How far the ink of a text reaches from its pen and base line, in ems.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Ink {
+    /// From the pen to its left edge; below zero where it lies before the pen.
+    pub left: f64,
+    /// From the pen to its right edge.
+    pub right: f64,
+    /// Above the base line.
+    pub above: f64,
+    /// Below the base line.
+    pub below: f64,
+}
+
+impl Ink {
+    /// Both together, the other one that far to the right.
+    #[must_use]
+    pub fn and(self, other: Self, pen: f64) -> Self {
+        Self {
+            left: self.left.min(pen + other.left),
+            right: self.right.max(pen + other.right),
+            above: self.above.max(other.above),
+            below: self.below.max(other.below),
+        }
+    }
 }
 
 /// A face with what is needed to measure text and to embed it.
@@ -100,10 +139,20 @@ impl Face {
         self.glyph(character).map_or(MISSING_EM, |glyph| self.in_em(i32::from(glyph.advance)))
     }
 
-    /// White space before a character's left edge, in ems.
+    /// The ink of a text; round letters reach beyond the height of capitals, and a Q below the line.
     #[must_use]
-    pub fn bearing_em(&self, character: char) -> f64 {
-        self.glyph(character).map_or(0.0, |glyph| self.in_em(i32::from(glyph.bearing)))
+    pub fn ink(&self, text: &str) -> Ink {
+        let (mut pen, mut ink): (f64, Option<Ink>) = (0.0, None);
+        for character in text.chars() {
+            if let Some(found) = self.glyph(character).and_then(|glyph| glyph.ink) {
+                let (left, right) = (self.in_em(found.left.into()), self.in_em(found.right.into()));
+                let (above, below) = (self.in_em(found.top.into()), -self.in_em(found.bottom.into()));
+                let here = Ink { left: pen + left, right: pen + right, above, below };
+                ink = Some(ink.map_or(here, |ink| ink.and(here, 0.0)));
+            }
+            pen += self.advance_em(character);
+        }
+        ink.unwrap_or_default()
     }
 
     /// Height of capitals and digits in ems.
@@ -134,8 +183,13 @@ fn glyphs_of(face: &ttf_parser::Face<'_>) -> BTreeMap<char, Glyph> {
             let Some(character) = char::from_u32(code) else { return };
             let Some(id) = subtable.glyph_index(code) else { return };
             let advance = face.glyph_hor_advance(id).unwrap_or_default();
-            let bearing = face.glyph_hor_side_bearing(id).unwrap_or_default();
-            glyphs.insert(character, Glyph { id: id.0, advance, bearing });
+            let ink = face.glyph_bounding_box(id).map(|ink| GlyphInk {
+                left: ink.x_min,
+                bottom: ink.y_min,
+                right: ink.x_max,
+                top: ink.y_max,
+            });
+            glyphs.insert(character, Glyph { id: id.0, advance, ink });
         });
     }
     glyphs

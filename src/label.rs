@@ -4,6 +4,7 @@
 //! Where on a page a label goes is not known here; only the dots of the printer are, since symbols
 //! stand on them.
 
+mod code_line;
 mod compose;
 mod drawing;
 mod error;
@@ -11,6 +12,7 @@ mod fit;
 mod sign;
 mod tag;
 mod text;
+mod words;
 
 pub use drawing::{Drawing, Mark, PlacedSymbol, TextRun};
 pub use error::{LabelError, LabelWarning};

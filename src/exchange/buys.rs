@@ -176,7 +176,7 @@ mod tests {
     fn all_faults_of_a_row_are_one_reason() {
         let cases = [
             ("Pan,,\"1,234\"", "cost: `1,234` could be thousands or decimals; write 1234 or 1.23"),
-            (" ,,-3", "Title: the title is empty; cost: `-3` is negative; amounts are zero or more"),
+            (" ,,-3", "Title: the title or name is empty; cost: `-3` is negative; amounts are zero or more"),
             (
                 "Pan,3/4/2026,x\u{7}",
                 "Date bought: `3/4/2026` could be 3 April or 4 March; write 2026-04-03 or 2026-03-04; \

@@ -57,16 +57,17 @@ fn sized(payload: &str, stock: &Stock, kind: SymbolKind, row: Size) -> Result<Si
         SymbolKind::Qr => Symbol::qr(payload)?,
     });
     let limits = ModuleLimits::at(stock.dpi, kind);
-    let beside = kind == SymbolKind::Qr && stock.size.width.0 >= WIDE * stock.size.height.0;
-    let fits = (limits.least.0..=limits.most.0).rev().map(Dots);
-    let sized = |x| Sized { symbol: Arc::clone(&symbol), x, beside };
-    let found = fits.map(sized).find(|sized| has_room(sized, stock, row));
+    let wide = kind == SymbolKind::Qr && stock.size.width.0 >= WIDE * stock.size.height.0;
+    let fits = |beside| (limits.least.0..=limits.most.0).rev().map(move |x| (Dots(x), beside));
+    let sized = |(x, beside)| Sized { symbol: Arc::clone(&symbol), x, beside };
+    let places = fits(true).filter(|_| wide).chain(fits(false));
+    let found = places.map(sized).find(|sized| has_room(sized, stock, row));
     found.ok_or_else(|| LabelError::TooSmall {
         kind,
         payload: payload.to_owned(),
         label: stock.size,
         dpi: stock.dpi,
-        least: least_label(&sized(limits.least), stock, row),
+        least: least_label(&sized((limits.least, false)), stock, row),
     })
 }
 
@@ -91,7 +92,7 @@ fn least_label(sized: &Sized, stock: &Stock, row: Size) -> Size {
     let (dark, whole) = (sized.dark(stock), sized.symbol.width_with_quiet(sized.x, stock.dpi));
     let across = whole.max(dark + stock.inset_x * 2.0);
     let down = whole.max(dark + stock.inset_y * 2.0);
-    let row_across = row.width + stock.inset_x * 2.0;
+    let row_across = stock.inset_x.max(sized.quiet(stock)) + row.width + stock.inset_x;
     match (sized.symbol.kind(), sized.beside) {
         (SymbolKind::Code128, _) => Size {
             width: across.max(row_across),

@@ -57,7 +57,9 @@ impl Block {
     pub(super) fn marks(&self, at: Point) -> Vec<Mark> {
         let line = |(row, text): (usize, &String)| {
             let baseline = at.y + self.em * (ASCENT_EM + LEADING_EM * row_number(row));
-            run(self.face, self.em, Point { x: at.x, y: baseline }, text)
+            // A j reaches out to the left of its place.
+            let out = (-self.face.face().ink(text).left).max(0.0);
+            run(self.face, self.em, Point { x: at.x + self.em * out, y: baseline }, text)
         };
         self.lines.iter().enumerate().flat_map(line).collect()
     }
@@ -102,6 +104,9 @@ fn lines_within(height: Mm, em: Mm) -> usize {
 fn shorten(mut lines: Vec<String>, face: FaceId, em: Mm, room: Size, most_lines: usize) -> Block {
     let whole = lines.len();
     lines.truncate(most_lines.min(lines_within(room.height, em)));
+    if face.face().width_em(ELLIPSIS) > room.width.0 / em.0 {
+        lines.clear();
+    }
     let shortened = lines.len() < whole;
     if let Some(last) = lines.last_mut().filter(|_| shortened) {
         *last = with_ellipsis(last, face, room.width.0 / em.0);
