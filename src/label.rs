@@ -6,6 +6,7 @@
 
 mod code_line;
 mod compose;
+mod design;
 mod drawing;
 mod error;
 mod fit;

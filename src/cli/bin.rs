@@ -4,10 +4,9 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
-    item::{item_table, items_json},
     outcome::{CliError, Outcome},
     session::Session,
-    table::{count, place_text, table},
+    table::{count, item_table, items_json, place_text, table},
 };
 use crate::{
     code::AreaNumber,

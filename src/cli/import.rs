@@ -5,10 +5,9 @@ use std::path::PathBuf;
 use serde_json::json;
 
 use super::{
-    item::items_json,
     outcome::{CliError, Outcome},
     session::Session,
-    table::{count, item_line},
+    table::{count, item_line, items_json},
 };
 use crate::{
     exchange::{RefusedRow, json::RefusedJson},

@@ -8,12 +8,12 @@ use super::{
     import,
     outcome::{CliError, Outcome},
     session::Session,
-    table::{item_line, place_text, table},
+    table::{item_line, item_table, items_json},
 };
 use crate::{
-    exchange::{json::ItemJson, parse_date},
+    exchange::parse_date,
     job::bin_by_text,
-    register::{Item, NewItem, Title},
+    register::{NewItem, Title},
     unit::{Currency, Money},
 };
 
@@ -95,25 +95,4 @@ fn list(bin: Option<&str>, untagged: bool, session: &mut Session<'_, '_>) -> Res
     let items = register.items(bin.map(|bin| bin.code), untagged)?;
     session.answer(&json!({ "items": items_json(&items, &currency) }), || item_table(&items, &currency))?;
     Ok(Outcome::Done)
-}
-
-pub(super) fn items_json(items: &[Item], currency: &Currency) -> Vec<ItemJson> {
-    items.iter().map(|item| ItemJson::new(item, currency)).collect()
-}
-
-pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
-    let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
-    let row = |item: &Item| {
-        vec![
-            item.code.to_string(),
-            item.title.clone(),
-            item.bin.to_string(),
-            place_text(&item.place),
-            amount(item.cost),
-            amount(item.asking),
-            item.bought.map(|date| date.to_string()).unwrap_or_default(),
-        ]
-    };
-    let headings = ["code", "title", "bin", "where", "cost#", "asking#", "bought"];
-    if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(row)) }
 }

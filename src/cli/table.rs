@@ -2,7 +2,11 @@
 
 use comfy_table::{Cell, CellAlignment, Table, presets::NOTHING};
 
-use crate::register::{Found, Item, Place};
+use crate::{
+    exchange::json::ItemJson,
+    register::{Found, Item, Place},
+    unit::{Currency, Money},
+};
 
 /// Rows under headings; columns whose heading ends in `#` are aligned to the right.
 pub(super) fn table(headings: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
@@ -47,4 +51,25 @@ pub(super) fn found_line(found: &Found) -> String {
 /// `1 item`, `2 items`
 pub(super) fn count(number: u64, noun: &str) -> String {
     if number == 1 { format!("1 {noun}") } else { format!("{number} {noun}s") }
+}
+
+pub(super) fn items_json(items: &[Item], currency: &Currency) -> Vec<ItemJson> {
+    items.iter().map(|item| ItemJson::new(item, currency)).collect()
+}
+
+pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
+    let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
+    let row = |item: &Item| {
+        vec![
+            item.code.to_string(),
+            item.title.clone(),
+            item.bin.to_string(),
+            place_text(&item.place),
+            amount(item.cost),
+            amount(item.asking),
+            item.bought.map(|date| date.to_string()).unwrap_or_default(),
+        ]
+    };
+    let headings = ["code", "title", "bin", "where", "cost#", "asking#", "bought"];
+    if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(row)) }
 }

@@ -3,39 +3,14 @@
 use super::{
     Drawing, Drawn, LabelError, LabelWarning, Mark, PlacedSymbol, Stock, SymbolChoice,
     code_line::CodeLine,
+    design::{Column, Content, Design},
     fit::{self, GAP, LEAST_CAP, Sized},
-    text::{self, Sizes},
-    words,
+    text, words,
 };
 use crate::{
-    font::FaceId,
     symbol::{SymbolKind, least_bar_height},
     unit::{Dots, Mm, Point, Size},
 };
-
-/// What stands on a label.
-pub(super) struct Content {
-    pub payload: String,
-    /// The code in its faces, left to right.
-    pub code: Vec<(FaceId, String)>,
-    /// Lines of text below it, the first one first to stay.
-    pub texts: Vec<(FaceId, String)>,
-}
-
-/// How a kind of label shares out its room.
-pub(super) struct Design {
-    /// The highest capitals of the code.
-    pub most_cap: Mm,
-    /// The part of the room above or beside the symbol that the text may take.
-    pub text_share: f64,
-    pub text_sizes: Sizes,
-    /// Lines that each text may take.
-    pub lines: usize,
-    /// The height of bars where there is room for it.
-    pub bars: Mm,
-    /// Whether a QR stands right of the text.
-    pub symbol_right: bool,
-}
 
 /// Draws a label.
 pub(super) fn compose(
@@ -62,15 +37,6 @@ pub(super) fn compose(
 fn padded(stock: &Stock) -> Stock {
     let white = stock.size.width.min(stock.size.height) * 0.045;
     Stock { inset_x: stock.inset_x.max(white), inset_y: stock.inset_y.max(white), ..*stock }
-}
-
-/// The place for code and text, and the symbol next to it.
-pub(super) struct Column {
-    pub at: Point,
-    pub room: Size,
-    symbol: PlacedSymbol,
-    /// Whether the symbol stands below.
-    pub is_above: bool,
 }
 
 /// A QR beside the text, in the middle of the label's height.

@@ -2,7 +2,8 @@
 
 use super::{
     Drawn, LabelError, Stock, SymbolChoice,
-    compose::{Content, Design, compose},
+    compose::compose,
+    design::{Content, Design},
     text::Sizes,
 };
 use crate::{code::BinCode, font::FaceId, unit::Mm};

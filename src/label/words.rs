@@ -4,7 +4,7 @@
 use super::{
     Mark,
     code_line::CodeLine,
-    compose::{Column, Content, Design},
+    design::{Column, Content, Design},
     fit::{GAP, LEAST_CAP},
     text::{self, Block, Sizes},
 };

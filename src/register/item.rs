@@ -10,6 +10,7 @@ use super::{
     bin::{bin_code, damaged},
     import::{NewImport, record_in},
     journal::{self, Entry},
+    title::spelt_out,
 };
 use crate::{
     code::{BinCode, ItemCode, Serial, StockCode},
@@ -202,10 +203,18 @@ fn insert_in(tx: &Transaction<'_>, bin: &Bin, code: ItemCode, item: &NewItem) ->
     let minor = |money: Option<Money>| money.map(Money::minor);
     let bought = item.bought.map(|date| date.to_string());
     let mut insert = tx.prepare_cached(
-        "INSERT INTO item (payload, bin, title, cost, asking, bought) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        "INSERT INTO item (payload, bin, title, words, cost, asking, bought) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
     )?;
     let title = item.title.as_str();
-    let id = insert.insert(params![payload, bin.id, title, minor(item.cost), minor(item.asking), bought])?;
+    let id = insert.insert(params![
+        payload,
+        bin.id,
+        title,
+        spelt_out(title),
+        minor(item.cost),
+        minor(item.asking),
+        bought
+    ])?;
     tx.prepare_cached("INSERT INTO name (payload, item) VALUES (?1, ?2)")?.execute(params![payload, id])?;
     let after = Some(json!({"code": code.to_string(), "bin": bin.code.to_string(), "title": title,
         "cost": minor(item.cost), "asking": minor(item.asking), "bought": bought}));

@@ -3,7 +3,7 @@
 use rusqlite::params;
 use unicode_normalization::UnicodeNormalization;
 
-use super::{Item, Register, RegisterError, item::item_query};
+use super::{Item, Register, RegisterError, item::item_query, title::spelt_out};
 
 /// Words to look for: each must begin a word of the title; accents and capitals don't matter.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -14,7 +14,7 @@ impl Words {
     #[must_use]
     pub fn new(text: &str) -> Option<Self> {
         // Titles are composed, so the words have to be.
-        let text: String = text.nfc().collect();
+        let text = spelt_out(&text.nfc().collect::<String>());
         let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
         let query: Vec<String> = words.map(|word| format!("\"{word}\"*")).collect();
         (!query.is_empty()).then(|| Self(query.join(" ")))
@@ -28,7 +28,7 @@ impl Register {
     /// [`RegisterError`] when the file can't be read.
     pub fn search(&self, words: &Words, limit: usize) -> Result<Vec<Item>, RegisterError> {
         let sql = item_query!(
-            "WHERE item.id IN (SELECT rowid FROM item_title WHERE item_title MATCH ?1 ORDER BY rowid DESC LIMIT ?2)
+            "WHERE item.id IN (SELECT rowid FROM item_words WHERE item_words MATCH ?1 ORDER BY rowid DESC LIMIT ?2)
              ORDER BY item.id DESC"
         );
         let mut query = self.connection.prepare_cached(sql)?;

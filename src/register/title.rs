@@ -43,6 +43,22 @@ impl Title {
     }
 }
 
+/// A text with the letters spelt out that are no plain letter with an accent: `große` as `grosse`.
+pub(super) fn spelt_out(text: &str) -> String {
+    let letter = |c: char| match c {
+        'ß' | 'ẞ' => "ss".into(),
+        'æ' | 'Æ' => "ae".into(),
+        'œ' | 'Œ' => "oe".into(),
+        'ø' | 'Ø' => "o".into(),
+        'ł' | 'Ł' => "l".into(),
+        'đ' | 'Đ' | 'ð' | 'Ð' => "d".into(),
+        'þ' | 'Þ' => "th".into(),
+        'ı' => "i".into(),
+        other => other.to_string(),
+    };
+    text.chars().map(letter).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

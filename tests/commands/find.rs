@@ -136,7 +136,9 @@ fn accents_do_not_matter() {
         ("crép", "4A-001F"),
         ("emai", "4A-001F"),
         ("SMØRREBRØD", "4A-002C"),
+        ("smorreb", "4A-002C"),
         ("große", "4A-003A"),
+        ("grosse", "4A-003A"),
     ];
     for (word, code) in cases {
         assert_eq!(codes(&find(&desk, word), "matches"), [code], "{word}");

@@ -16,7 +16,7 @@ fn assert_whole(desk: &Desk) {
     assert_eq!(strings(&register, "SELECT integrity_check FROM pragma_integrity_check"), ["ok"]);
     assert_eq!(number(&register, "SELECT count(*) FROM pragma_foreign_key_check"), 0);
     // SQLite documentation, FTS5 "integrity-check" command: fails when the index and the titles differ.
-    register.execute("INSERT INTO item_title (item_title, rank) VALUES ('integrity-check', 1)", []).unwrap();
+    register.execute("INSERT INTO item_words (item_words, rank) VALUES ('integrity-check', 1)", []).unwrap();
     register.close().unwrap();
 }
 

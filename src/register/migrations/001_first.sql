@@ -38,6 +38,8 @@ CREATE TABLE item (
     payload TEXT NOT NULL UNIQUE,
     bin     INTEGER NOT NULL REFERENCES bin,
     title   TEXT NOT NULL,
+    -- The title with letters such as ß and ø spelt out, as it is searched.
+    words   TEXT NOT NULL,
     -- Money in minor units of the register's currency.
     cost    INTEGER CHECK (cost >= 0),
     asking  INTEGER CHECK (asking >= 0),
@@ -54,19 +56,19 @@ CREATE TABLE name (
     CHECK ((item IS NULL) <> (bin IS NULL))
 ) STRICT, WITHOUT ROWID;
 
-CREATE VIRTUAL TABLE item_title USING fts5 (
-    title, content = 'item', content_rowid = 'id',
+CREATE VIRTUAL TABLE item_words USING fts5 (
+    words, content = 'item', content_rowid = 'id',
     tokenize = 'unicode61 remove_diacritics 2', prefix = '2 3'
 );
-CREATE TRIGGER item_title_insert AFTER INSERT ON item BEGIN
-    INSERT INTO item_title (rowid, title) VALUES (new.id, new.title);
+CREATE TRIGGER item_words_insert AFTER INSERT ON item BEGIN
+    INSERT INTO item_words (rowid, words) VALUES (new.id, new.words);
 END;
-CREATE TRIGGER item_title_update AFTER UPDATE OF title ON item BEGIN
-    INSERT INTO item_title (item_title, rowid, title) VALUES ('delete', old.id, old.title);
-    INSERT INTO item_title (rowid, title) VALUES (new.id, new.title);
+CREATE TRIGGER item_words_update AFTER UPDATE OF words ON item BEGIN
+    INSERT INTO item_words (item_words, rowid, words) VALUES ('delete', old.id, old.words);
+    INSERT INTO item_words (rowid, words) VALUES (new.id, new.words);
 END;
-CREATE TRIGGER item_title_delete AFTER DELETE ON item BEGIN
-    INSERT INTO item_title (item_title, rowid, title) VALUES ('delete', old.id, old.title);
+CREATE TRIGGER item_words_delete AFTER DELETE ON item BEGIN
+    INSERT INTO item_words (item_words, rowid, words) VALUES ('delete', old.id, old.words);
 END;
 
 CREATE TABLE import (
