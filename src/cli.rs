@@ -58,10 +58,10 @@ the pen or the reader is noticed. When you type a code you may leave it out.
 #[derive(Debug, Clone, clap::Args)]
 struct Global {
     /// The register's file; else the one named by the variable `STOWMARK_REGISTER`, else one in your data folder
-    #[arg(long, global = true, value_name = "FILE")]
+    #[arg(long, global = true, value_name = "FILE", help_heading = "Options of every command")]
     register: Option<std::path::PathBuf>,
     /// Answer with one JSON document and nothing else
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = "Options of every command")]
     json: bool,
 }
 

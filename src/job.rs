@@ -3,6 +3,7 @@
 //! Start with [`find()`], [`import()`] and [`print()`]. The command line calls these, and so will other
 //! front ends; how an answer looks is theirs.
 
+mod choice;
 mod find;
 mod import;
 mod open;
@@ -11,6 +12,7 @@ mod proof;
 mod reference;
 mod settings;
 
+pub use choice::Choice;
 pub use find::{FindAnswer, find};
 pub use import::{ImportError, ImportOptions, Imported, import, row_text};
 pub use open::{Opened, PlaceWarning, open};

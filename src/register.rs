@@ -58,6 +58,15 @@ impl Register {
         &self.path
     }
 
+    /// Whether a file is the register or one of those beside it that belong to it.
+    #[must_use]
+    pub fn owns(&self, file: &Path) -> bool {
+        let real = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
+        let beside = ["-wal", "-shm", ".lock"].map(|end| format!("{}{end}", real(&self.path).display()));
+        let file = real(file);
+        file == real(&self.path) || beside.iter().any(|own| file == Path::new(own))
+    }
+
     /// What a code stands for now, also one that an item or a bin had before.
     ///
     /// # Errors
@@ -70,7 +79,7 @@ impl Register {
         Ok(self.bin_by_payload(&payload)?.map(Found::Bin))
     }
 
-    /// Closes the file; everything is in it then and no side files are left.
+    /// Closes the file. With no other program at it, everything is in it then and no side files are left.
     ///
     /// # Errors
     /// [`RegisterError`] when the last of it can't be written.

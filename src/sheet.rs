@@ -6,5 +6,5 @@
 mod catalog;
 mod page;
 
-pub use catalog::{Paper, Sheet, SheetError, find_sheet, sheets};
+pub use catalog::{Paper, Sheet, SheetError, find_sheet, sheets, sheets_with_label};
 pub use page::{Page, Placed, lay_out};

@@ -36,24 +36,27 @@ pub(super) struct DemoArgs {
     force: bool,
 }
 
+/// The folder when none is named.
+const FOLDER: &str = "stowmark-demo";
 /// What a demo leaves in its folder beside [`SAMPLES`] and the pictures of its pages.
 const OWN_FILES: [&str; 6] =
-    ["register.db", "register.db-wal", "register.db-shm", "register.lock", "tags.pdf", "signs.pdf"];
+    ["register.db", "register.db-wal", "register.db-shm", "register.db.lock", "tags.pdf", "signs.pdf"];
 const SAMPLES: [(&str, &[u8]); 2] = [
     ("buys.csv", include_bytes!("../../samples/buys.csv")),
     ("buys-semicolon.csv", include_bytes!("../../samples/buys-semicolon.csv")),
 ];
 
 pub(super) fn run(args: &DemoArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let dir = args.dir.clone().unwrap_or_else(first_free);
+    let dir = args.dir.clone().unwrap_or_else(|| if args.force { FOLDER.into() } else { first_free() });
     clear(&dir, args.force)?;
     for (name, bytes) in SAMPLES {
-        std::fs::write(dir.join(name), bytes)?;
+        let file = dir.join(name);
+        std::fs::write(&file, bytes).map_err(at(&file))?;
     }
     let mut demo = Demo { register: dir.join("register.db"), json: session.json(), steps: Vec::new() };
     walk(&mut demo, &dir, session)?;
     if session.json() {
-        session.answer(&json!({ "folder": dir, "steps": demo.steps }), String::new)?;
+        session.answer(&json!({ "folder": dir.display().to_string(), "steps": demo.steps }), String::new)?;
     } else {
         let end = format!("The signs and tags lie in {}; try `stowmark --help` next.", dir.display());
         session.answer(&Value::Null, || end)?;
@@ -159,16 +162,17 @@ impl Demo {
 
 fn prove(run: &RecordedRun) -> Result<(usize, usize), CliError> {
     let proved = read_back_run(run, Dpi::DEFAULT)?;
-    let pdf = std::fs::read(&run.target)?;
+    let pdf = std::fs::read(&run.target).map_err(at(&run.target))?;
     for page in 1..=page_count(&pdf)? {
         let picture = rasterise(&pdf, page, Dpi::new(110.0)?, true)?.png()?;
-        std::fs::write(run.target.with_extension(format!("{page}.png")), picture)?;
+        let file = run.target.with_extension(format!("{page}.png"));
+        std::fs::write(&file, picture).map_err(at(&file))?;
     }
     Ok((proved.symbols, proved.faults.len()))
 }
 
 fn first_free() -> PathBuf {
-    let name = |number: u32| if number == 1 { "stowmark-demo".into() } else { format!("stowmark-demo-{number}") };
+    let name = |number: u32| if number == 1 { FOLDER.into() } else { format!("{FOLDER}-{number}") };
     let folders = (1..).map(|number| PathBuf::from(name(number)));
     folders.into_iter().find(|dir| !is_filled(dir)).unwrap_or_default()
 }
@@ -179,16 +183,22 @@ fn is_filled(dir: &Path) -> bool {
 
 /// Makes the folder, or removes what an earlier demo left in it; nothing else is ever removed.
 fn clear(dir: &Path, force: bool) -> Result<(), CliError> {
-    std::fs::create_dir_all(dir)?;
-    let files: Vec<PathBuf> =
-        std::fs::read_dir(dir)?.map(|file| file.map(|file| file.path())).collect::<Result<_, _>>()?;
+    std::fs::create_dir_all(dir).map_err(at(dir))?;
+    let files = std::fs::read_dir(dir).map_err(at(dir))?;
+    let files: Vec<PathBuf> = files.map(|file| Ok(file?.path())).collect::<Result<_, _>>().map_err(at(dir))?;
     if !files.is_empty() && !force {
         return Err(CliError::DemoFolder(dir.to_owned()));
     }
     if !(files.is_empty() || has_samples(dir) && files.iter().all(|file| is_own(file))) {
         return Err(CliError::DemoForeign(dir.to_owned()));
     }
-    files.iter().try_for_each(|file| Ok(std::fs::remove_file(file)?))
+    files.iter().try_for_each(|file| std::fs::remove_file(file).map_err(at(file)))
+}
+
+/// Tells which file or folder a fault belongs to.
+fn at(path: &Path) -> impl FnOnce(std::io::Error) -> CliError {
+    let path = path.to_owned();
+    move |source| CliError::DemoFile { path, source }
 }
 
 /// Only a demo puts exactly these lists beside its register; a user's own register has no such company.

@@ -49,13 +49,17 @@ pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Ou
     let bin = bin_by_text(register, &args.bin)?.code;
     let options = ImportOptions { file: args.file.clone(), bin, skip_bad: args.skip_bad, again: args.again };
     let imported = import(register, &options)?;
+    if !imported.unread.is_empty() {
+        session.note(&format!("not read, their headings are not known: {}", imported.unread.join(", ")))?;
+    }
     for row in &imported.refused {
         session.note(&row_text(&args.file, row))?;
     }
     let json = json!({
         "items": items_json(&imported.items, &currency),
         "refused": refused_json(&imported.refused),
-        "refused_file": imported.refused_file,
+        "unread": imported.unread,
+        "refused_file": imported.refused_file.as_ref().map(|file| file.display().to_string()),
     });
     session.answer(&json, || text(&imported))?;
     Ok(Outcome::Done)

@@ -17,6 +17,8 @@ pub struct Io<'a> {
     pub(super) err: Box<dyn Write + 'a>,
     /// Whether a person sits before input and output.
     pub(super) interactive: bool,
+    /// Whether these are the streams of the process, which clap knows how to colour.
+    is_process: bool,
 }
 
 impl<'a> Io<'a> {
@@ -25,25 +27,25 @@ impl<'a> Io<'a> {
     pub fn of_process() -> Io<'static> {
         Io {
             input: Box::new(io::stdin().lock()),
-            out: Box::new(io::stdout().lock()),
-            err: Box::new(io::stderr().lock()),
+            out: Box::new(io::stdout()),
+            err: Box::new(io::stderr()),
             interactive: io::stdin().is_terminal() && io::stdout().is_terminal(),
+            is_process: true,
         }
     }
 
     /// Streams in memory.
     pub fn of(input: &'a [u8], out: &'a mut Vec<u8>, err: &'a mut Vec<u8>) -> Self {
-        Self { input: Box::new(input), out: Box::new(out), err: Box::new(err), interactive: false }
+        Self { input: Box::new(input), out: Box::new(out), err: Box::new(err), interactive: false, is_process: false }
     }
 
     /// What clap has to say: help and version are answers, anything else is a slip of usage.
     pub(super) fn usage(&mut self, said: &clap::Error) -> u8 {
-        let styled = said.render();
         // With the streams gone there is nobody left to tell.
-        let _ = match (said.use_stderr(), io::stdout().is_terminal()) {
-            (true, _) => write!(self.err, "{styled}"),
-            (false, true) => write!(self.out, "{}", styled.ansi()),
-            (false, false) => write!(self.out, "{styled}"),
+        let _ = match (self.is_process, said.use_stderr()) {
+            (true, _) => said.print(),
+            (false, true) => write!(self.err, "{}", said.render()),
+            (false, false) => write!(self.out, "{}", said.render()),
         };
         u8::try_from(said.exit_code()).unwrap_or(2)
     }

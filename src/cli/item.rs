@@ -42,7 +42,8 @@ pub(super) enum ItemCommand {
 #[derive(Debug, clap::Args)]
 pub(super) struct AddArgs {
     /// What it is
-    title: String,
+    #[arg(required = true, value_name = "TITLE")]
+    title: Vec<String>,
     /// The bin that it goes into
     #[arg(long, value_name = "CODE")]
     bin: String,
@@ -68,7 +69,7 @@ pub(super) fn run(command: &ItemCommand, session: &mut Session<'_, '_>) -> Resul
 fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let currency = session.settings()?.currency;
     let item = NewItem {
-        title: Title::new(&args.title)?,
+        title: Title::new(&args.title.join(" "))?,
         cost: amount("--cost", args.cost.as_deref(), &currency)?,
         asking: amount("--asking", args.asking.as_deref(), &currency)?,
         bought: date("--bought", args.bought.as_deref())?,

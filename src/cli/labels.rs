@@ -11,11 +11,10 @@ use super::{
     table::count,
 };
 use crate::{
-    code::AreaNumber,
     exchange::json::{PlacedJson, SymbolJson},
-    job::{PrintOptions, Printed, PrintedLabel, Settings, bin_by_text, item_by_text, print},
+    job::{Choice, PrintOptions, Printed, PrintedLabel, Settings, print},
     label::SymbolChoice,
-    register::{Found, Register, RunKind},
+    register::{Found, RunKind},
     sheet::{Paper, Sheet, find_sheet},
     symbol::SymbolKind,
     unit::{Dpi, Mm},
@@ -98,58 +97,23 @@ enum SymbolName {
     Qr,
 }
 
-/// The usual sheets for tags and signs.
-const TAGS: (&str, &str) = ("a4-5x13", "letter-3x10");
-const SIGNS: (&str, &str) = ("a4-2x4", "letter-2x3");
-
 pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, TAGS, &session.settings()?)?;
-    let what = items(args, session.register_for_change()?)?;
-    let is_choice = args.bin.is_some() || args.all;
-    let nothing = if is_choice {
-        "there are no items in it"
-    } else {
-        "no item waits for a tag; --all, --bin or codes print tags again"
-    };
-    finish(RunKind::Tags, what, nothing, &options, session)
+    let options = options(&args.print, RunKind::Tags, &session.settings()?)?;
+    let choice = Choice::new(&args.codes, args.bin.as_deref(), args.all);
+    let what = choice.items(session.register_for_change()?)?;
+    finish(RunKind::Tags, what, &choice, &options, session)
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, SIGNS, &session.settings()?)?;
-    let what = bins(args, session.register_for_change()?)?;
-    let is_choice = args.area.is_some() || args.all;
-    let nothing = if is_choice {
-        "there are no bins in it"
-    } else {
-        "no bin waits for a sign; --all, --area or codes print signs again"
-    };
-    finish(RunKind::Signs, what, nothing, &options, session)
+    let options = options(&args.print, RunKind::Signs, &session.settings()?)?;
+    let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
+    let what = choice.bins(session.register_for_change()?)?;
+    finish(RunKind::Signs, what, &choice, &options, session)
 }
 
-fn items(args: &TagArgs, register: &Register) -> Result<Vec<Found>, CliError> {
-    let items = if args.codes.is_empty() {
-        let bin = args.bin.as_deref().map(|code| bin_by_text(register, code)).transpose()?;
-        let untagged = bin.is_none() && !args.all;
-        register.items(bin.map(|bin| bin.code), untagged)?
-    } else {
-        args.codes.iter().map(|code| item_by_text(register, code)).collect::<Result<_, _>>()?
-    };
-    Ok(items.into_iter().map(Found::Item).collect())
-}
-
-fn bins(args: &SignArgs, register: &Register) -> Result<Vec<Found>, CliError> {
-    let area: Option<AreaNumber> = args.area.as_deref().map(str::parse).transpose()?;
-    let bins = match (args.codes.as_slice(), area) {
-        ([], None) if !args.all => register.bins_without_sign()?,
-        ([], area) => register.bins(area)?,
-        (codes, _) => codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<_, _>>()?,
-    };
-    Ok(bins.into_iter().map(Found::Bin).collect())
-}
-
-fn options(args: &PrintArgs, usual: (&str, &str), settings: &Settings) -> Result<PrintOptions, CliError> {
+fn options(args: &PrintArgs, kind: RunKind, settings: &Settings) -> Result<PrintOptions, CliError> {
     Ok(PrintOptions {
-        sheet: sheet(args, usual, settings)?,
+        sheet: sheet(args, kind, settings)?,
         symbol: match args.symbol {
             SymbolName::Auto => SymbolChoice::Auto,
             SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
@@ -162,15 +126,9 @@ fn options(args: &PrintArgs, usual: (&str, &str), settings: &Settings) -> Result
     })
 }
 
-fn sheet(args: &PrintArgs, usual: (&str, &str), settings: &Settings) -> Result<&'static Sheet, CliError> {
-    if let Some(name) = &args.sheet {
-        return Ok(find_sheet(name)?);
-    }
-    if let (None, Some(sheet)) = (&args.paper, settings.sheet) {
-        return Ok(sheet);
-    }
-    let paper = args.paper.as_deref().map_or(Ok(settings.paper), paper)?;
-    Ok(find_sheet(if paper == Paper::Letter { usual.1 } else { usual.0 })?)
+fn sheet(args: &PrintArgs, kind: RunKind, settings: &Settings) -> Result<&'static Sheet, CliError> {
+    let paper = args.paper.as_deref().map(paper).transpose()?;
+    Ok(args.sheet.as_deref().map_or_else(|| settings.sheet_for(kind, paper), find_sheet)?)
 }
 
 fn paper(name: &str) -> Result<Paper, CliError> {
@@ -180,12 +138,12 @@ fn paper(name: &str) -> Result<Paper, CliError> {
 fn finish(
     kind: RunKind,
     what: Vec<Found>,
-    nothing: &str,
+    choice: &Choice,
     options: &PrintOptions,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
     let Some(printed) = print(session.register_for_change()?, kind, what, options)? else {
-        session.answer(&run_json(None, options.sheet), || nothing.to_owned())?;
+        session.answer(&run_json(None, options.sheet), || nothing(kind, choice))?;
         return Ok(Outcome::NothingFound);
     };
     for warning in printed.warnings.iter().take(MOST_WARNINGS) {
@@ -197,6 +155,17 @@ fn finish(
     }
     session.answer(&run_json(Some(&printed), options.sheet), || text(kind, &printed, options.sheet))?;
     Ok(Outcome::Done)
+}
+
+fn nothing(kind: RunKind, choice: &Choice) -> String {
+    match (kind, choice) {
+        (RunKind::Tags, Choice::Within(bin)) => format!("there are no items in {bin}"),
+        (RunKind::Signs, Choice::Within(area)) => format!("there are no bins in area {area}"),
+        (RunKind::Tags, Choice::All) => "there are no items yet".into(),
+        (RunKind::Signs, Choice::All) => "there are no bins yet".into(),
+        (RunKind::Tags, _) => "no item waits for a tag; --all, --bin or codes print tags again".into(),
+        (RunKind::Signs, _) => "no bin waits for a sign; --all, --area or codes print signs again".into(),
+    }
 }
 
 /// More of them would push the answer off the screen.
@@ -216,7 +185,7 @@ fn run_json(printed: Option<&Printed>, sheet: &Sheet) -> serde_json::Value {
     let (labels, warnings) = printed.map_or((&[][..], &[][..]), |run| (&run.labels[..], &run.warnings[..]));
     json!({
         "run": printed.map(|run| run.run),
-        "file": printed.map(|run| &run.file),
+        "file": printed.map(|run| run.file.display().to_string()),
         "sheet": sheet.name,
         "labels": labels.len(),
         "pages": printed.map_or(0, |run| run.pages),

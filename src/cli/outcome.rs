@@ -32,6 +32,8 @@ pub(super) enum CliError {
     DemoFolder(std::path::PathBuf),
     #[error("`{0}` holds files that are not the demo's; name a new folder")]
     DemoForeign(std::path::PathBuf),
+    #[error("`{path}` can't be read or written; name another folder for the demo")]
+    DemoFile { path: std::path::PathBuf, source: io::Error },
     #[error("the demo stopped at `{0}`")]
     DemoStep(String),
     #[error("there is no command `{0}`; `stowmark help` shows all")]
@@ -60,6 +62,6 @@ pub(super) enum CliError {
     Proof(#[from] ProofError),
     #[error(transparent)]
     File(#[from] FileError),
-    #[error("the answer could not be written")]
+    #[error("the answer could not be written; what was asked for is done")]
     Io(#[from] io::Error),
 }

@@ -34,13 +34,13 @@ pub(super) fn run(_: &ScanArgs, session: &mut Session<'_, '_>) -> Result<Outcome
     let interactive = session.io().interactive && !session.json();
     if interactive {
         session.note(
-            "Scan a tag or a sign, or type words of a title. An empty input (Ctrl-D, on Windows Ctrl-Z) ends.\n",
+            "Scan a tag or a sign, or type words of a title. Ctrl-D (on Windows Ctrl-Z, then Enter) ends it.\n",
         )?;
     }
     let limit = if session.json() { 50 } else { LIMIT };
     let (mut ended_by, mut outcome) = (None, Outcome::NothingFound);
     while let Some(line) = next_line(&mut session.io().input, &mut ended_by)? {
-        if interactive && line.trim().is_empty() {
+        if line.trim().is_empty() && !session.json() {
             continue;
         }
         let answer = find(session.register()?, &line, Origin::Scanned, limit)?;

@@ -118,6 +118,12 @@ fn settled_text(settled: &Settled) -> String {
         Settled::Finished(run, file) => {
             format!("run {run} was cut off, but its file is whole: it counts as printed ({})", file.display())
         }
+        Settled::Unknown(run, file) => {
+            format!(
+                "run {run} was cut off, and its file can't be looked at now; it is settled when it can ({})",
+                file.display()
+            )
+        }
         Settled::TakenBack(run, file) => {
             format!(
                 "run {run} was cut off before its file was in place: it was taken back, print again ({})",

@@ -9,7 +9,7 @@ use super::{
     table::table,
 };
 use crate::{
-    sheet::{Sheet, sheets},
+    sheet::{Sheet, sheets, sheets_with_label},
     unit::Size,
 };
 
@@ -32,20 +32,12 @@ Example:
     },
 }
 
-/// Packets round: 63.5 may be called 64.
-const TOLERANCE_MM: f64 = 0.6;
-
 pub(super) fn run(command: &SheetCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let SheetCommand::List { label } = command;
     let size = label.as_deref().map(Size::parse).transpose()?;
-    let found: Vec<&Sheet> = sheets().iter().filter(|sheet| size.is_none_or(|size| is_of(sheet, size))).collect();
+    let found = size.map_or_else(|| sheets().iter().collect(), sheets_with_label);
     session.answer(&json!({ "sheets": found }), || text(&found))?;
     Ok(if found.is_empty() { Outcome::NothingFound } else { Outcome::Done })
-}
-
-fn is_of(sheet: &Sheet, size: Size) -> bool {
-    let near = |a: f64, b: f64| (a - b).abs() <= TOLERANCE_MM;
-    near(sheet.label_width.0, size.width.0) && near(sheet.label_height.0, size.height.0)
 }
 
 fn text(found: &[&Sheet]) -> String {
@@ -54,7 +46,7 @@ fn text(found: &[&Sheet]) -> String {
         vec![sheet.name.clone(), sheet.slots().to_string(), sheet.label().to_string(), margins]
     };
     match found {
-        [] => "no sheet has labels of that size".into(),
+        [] => "no sheet has labels of that size; inches are written as 2.625x1in".into(),
         found => table(&["sheet", "labels#", "label", "left / top, mm"], found.iter().map(row)),
     }
 }

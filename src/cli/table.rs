@@ -62,7 +62,7 @@ pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
     let row = |item: &Item| {
         vec![
             item.code.to_string(),
-            item.title.clone(),
+            short(&item.title),
             item.bin.to_string(),
             place_text(&item.place),
             amount(item.cost),
@@ -72,4 +72,14 @@ pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
     };
     let headings = ["code", "title", "bin", "where", "cost#", "asking#", "bought"];
     if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(row)) }
+}
+
+/// Longer titles would push the rest of a table off the screen.
+const LONGEST: usize = 60;
+
+fn short(title: &str) -> String {
+    if title.chars().count() <= LONGEST {
+        return title.to_owned();
+    }
+    title.chars().take(LONGEST - 1).chain(['…']).collect()
 }

@@ -16,6 +16,8 @@ pub fn near(text: &str) -> Vec<StockCode> {
         return Vec::new();
     }
     let mut found: Vec<StockCode> = without_check(&bare).into_iter().collect();
+    found.extend(meant(&bare));
+    found.dedup();
     for slip in slips(&bare) {
         let code = StockCode::from_payload(&slip).or_else(|| slip.parse::<BinCode>().ok().map(StockCode::Bin));
         found.extend(code.filter(|code| !found.contains(code)));
@@ -32,6 +34,16 @@ fn looks_like_a_code(bare: &str) -> bool {
 /// The code that all but the check letter stands for.
 fn without_check(bare: &str) -> Option<StockCode> {
     StockCode::from_data(bare).or_else(|| StockCode::from_data(&bare[..bare.len() - 1]))
+}
+
+/// The code if O stood for 0 and I or L for 1, and if zeros were left out of the serial. A guess to be
+/// named, never to be taken.
+fn meant(bare: &str) -> Option<StockCode> {
+    let digits = bare.replace('O', "0").replace(['I', 'L'], "1");
+    let body = digits.strip_suffix(|c: char| c.is_ascii_alphabetic()).unwrap_or(&digits);
+    let code = body.trim_end_matches(|c: char| c.is_ascii_digit());
+    let serial: u32 = body[code.len()..].parse().ok()?;
+    StockCode::from_payload(&digits).or_else(|| StockCode::from_data(&format!("{code}{serial:03}")))
 }
 
 fn slips(text: &str) -> Vec<String> {
@@ -76,6 +88,9 @@ mod tests {
     fn one_slip_leads_back_to_the_code() {
         for slip in ["4C01R", "4C0177R", "C4017R", "4C107R", "4O017R", "4L017R", "44C017R", "4C017L"] {
             assert!(slip == "C4017R" || near_payloads(slip).contains(&"4C017R".into()), "{slip}");
+        }
+        for guess in ["4c-o17", "4COI7R", "4C-17", "4C17R"] {
+            assert!(near_payloads(guess).contains(&"4C017R".into()), "{guess}");
         }
         assert!(near_payloads("4E").contains(&"4C00V".into()));
         for nothing in ["", "teapot", "4", "1234567890123456", "4ü"] {

@@ -42,7 +42,8 @@ pub fn read(text: &str, origin: Origin) -> Read {
     if let Some(code) = StockCode::from_payload(&bare) {
         return Read::Code(code);
     }
-    if let Ok(bin) = bare.parse::<BinCode>() {
+    // People write just `4C` on a list and read it on the sign; a link or a symbol says more.
+    if let Ok(bin) = text.parse::<BinCode>() {
         return Read::Code(StockCode::Bin(bin));
     }
     match (StockCode::from_data(&bare), origin) {

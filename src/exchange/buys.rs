@@ -87,6 +87,12 @@ impl BuyList {
         refused::to_csv(&self.layout, rows.map(|(fields, row)| (fields.as_slice(), row.reason.as_str())))
     }
 
+    /// The headings of columns that were not read.
+    #[must_use]
+    pub fn unread(&self) -> Vec<String> {
+        self.layout.unread().into_iter().map(str::to_owned).collect()
+    }
+
     fn take(&mut self, line: Line, currency: &Currency) {
         let (number, stray, stray_fault) = (line.number, line.stray, line.stray_fault());
         let fields = self.layout.own_fields(line.fields);
@@ -175,7 +181,10 @@ mod tests {
     #[test]
     fn all_faults_of_a_row_are_one_reason() {
         let cases = [
-            ("Pan,,\"1,234\"", "cost: `1,234` could be thousands or decimals; write 1234 or 1.23"),
+            (
+                "Pan,,\"1,234\"",
+                "cost: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals",
+            ),
             (" ,,-3", "Title: the title or name is empty; cost: `-3` is negative; amounts are zero or more"),
             (
                 "Pan,3/4/2026,x\u{7}",

@@ -43,6 +43,14 @@ impl Layout {
         Ok(Self { delimiter, headings, columns, has_reasons })
     }
 
+    /// The headings of the columns that are not read.
+    pub(super) fn unread(&self) -> Vec<&str> {
+        let Columns { title, bought, cost, asking } = self.columns;
+        let read = [Some(title), bought, cost, asking];
+        let others = self.headings.iter().enumerate().filter(|(at, _)| !read.contains(&Some(*at)));
+        others.map(|(_, heading)| heading.as_str()).filter(|heading| !heading.is_empty()).collect()
+    }
+
     /// Whether a column holds amounts.
     pub(super) fn is_amount(&self, column: usize) -> bool {
         [self.columns.cost, self.columns.asking].contains(&Some(column))
@@ -58,7 +66,7 @@ impl Layout {
         if self.has_reasons {
             match fields.iter().position(|field| field.contains(HEADINGS_HAVE)) {
                 Some(at) if at != own => fields.truncate(at),
-                _ if fields.len() == own + 1 => fields.truncate(own),
+                _ if fields.len() == own + 1 && is_reason(&fields[own]) => fields.truncate(own),
                 _ => {}
             }
         }
@@ -72,7 +80,10 @@ impl Columns {
         let title = column(&["title", "item", "description", "name"], "the title")?;
         Ok(Self {
             title: title.ok_or_else(|| CsvError::NoTitle { found: list(headings) })?,
-            bought: column(&["bought", "date", "date bought", "bought on", "purchase date"], "the date bought")?,
+            bought: column(
+                &["bought", "date", "date bought", "bought date", "bought on", "purchase date"],
+                "the date bought",
+            )?,
             cost: column(&["cost", "paid", "price paid", "purchase price"], "the cost")?,
             asking: column(&["asking", "asking price", "list price", "price"], "the asking price")?,
         })
@@ -80,7 +91,7 @@ impl Columns {
 }
 
 fn find_one(headings: &[String], names: &[&str], meaning: &'static str) -> Result<Option<usize>, CsvError> {
-    let is_named = |at: &usize| names.contains(&headings[*at].to_lowercase().as_str());
+    let is_named = |at: &usize| names.contains(&bare(&headings[*at]).as_str());
     let mut found = (0..headings.len()).filter(is_named);
     match (found.next(), found.next()) {
         (Some(first), Some(second)) => {
@@ -89,6 +100,19 @@ fn find_one(headings: &[String], names: &[&str], meaning: &'static str) -> Resul
         }
         (first, _) => Ok(first),
     }
+}
+
+/// The heading in small letters, without `(GBP)`, `€` and the like.
+fn bare(heading: &str) -> String {
+    let before = heading.split(['(', '[']).next().unwrap_or(heading);
+    let plain = |c: char| c.is_alphanumeric() || c.is_whitespace();
+    before.chars().filter(|c| plain(*c)).collect::<String>().trim().to_lowercase()
+}
+
+/// What is left under the heading of reasons: nothing, or a reason as this program writes it. Anything else is a
+/// field too many.
+fn is_reason(field: &str) -> bool {
+    field.trim().is_empty() || field.contains(": ") || field.contains(HEADINGS_HAVE)
 }
 
 /// Headings are sometimes broken over two lines in their cell.
@@ -137,6 +161,27 @@ mod tests {
         let others = layout(&["title", "note", "shelf", "costs", ""]).unwrap();
         assert_eq!(others.columns, Columns { title: 0, bought: None, cost: None, asking: None });
         assert_eq!(others.headings.len(), 4);
+    }
+
+    #[test]
+    fn currencies_behind_a_heading_do_not_matter_and_unread_columns_are_known() {
+        let layout = layout(&["Title", "Cost (GBP)", "Asking price €", "Shelf", ""]).unwrap();
+        assert_eq!(layout.columns, Columns { title: 0, bought: None, cost: Some(1), asking: Some(2) });
+        assert_eq!(layout.unread(), ["Shelf"]);
+    }
+
+    #[test]
+    fn what_stands_under_the_reasons_is_dropped_only_if_it_is_one() {
+        let layout = layout(&["title", "cost", "refused because"]).unwrap();
+        let cases: [(&[&str], usize); 4] = [
+            (&["Pan", "3.50", ""], 2),
+            (&["Pan", "3.50", "cost: `3,5,0` is no amount"], 2),
+            (&["Pan", "3", "50", ""], 3),
+            (&["Pan", "3", "50"], 3),
+        ];
+        for (fields, own) in cases {
+            assert_eq!(layout.own_fields(strings(fields)).len(), own, "{fields:?}");
+        }
     }
 
     #[test]

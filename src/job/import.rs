@@ -33,6 +33,8 @@ pub struct Imported {
     pub items: Vec<Item>,
     /// The rows that were left out.
     pub refused: Vec<RefusedRow>,
+    /// Headings of columns that were not read.
+    pub unread: Vec<String>,
     /// The file that the refused rows are in.
     pub refused_file: Option<PathBuf>,
 }
@@ -105,32 +107,35 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
     if !list.refused.is_empty() && (!options.skip_bad || list.rows.is_empty()) {
         return Err(ImportError::Rows { path: path.clone(), good: list.rows.len(), refused: list.refused });
     }
-    let beside = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
+    let refused_file = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
+    let unread = list.unread();
     let items: Vec<NewItem> = list.rows.into_iter().map(new_item).collect();
     let record = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
-    let added = register.add_items(options.bin, &items, Some(&record));
-    if let (Err(_), Some(pending)) = (&added, &beside) {
-        pending.discard();
+    match register.add_items(options.bin, &items, Some(&record)) {
+        Ok(items) => Ok(Imported { items, refused: list.refused, unread, refused_file }),
+        Err(fault) => {
+            // Nothing came in, so nothing was left out; a left-over would do no harm.
+            let _ = refused_file.map(std::fs::remove_file);
+            Err(fault.into())
+        }
     }
-    let items = added?;
-    beside.as_ref().map_or(Ok(()), PendingFile::put_in_place)?;
-    let refused_file = beside.and_then(|pending| Some(path.with_file_name(pending.target.file_name()?)));
-    Ok(Imported { items, refused: list.refused, refused_file })
 }
 
 fn new_item(row: BuyRow) -> NewItem {
     NewItem { title: row.title, cost: row.cost, asking: row.asking, bought: row.bought }
 }
 
-/// Writes the refused rows beside their place; the first free name, so that no earlier one is lost.
-fn write_refused(input: &Path, csv: &[u8]) -> Result<PendingFile, FileError> {
+/// Puts the refused rows beside the input, under the first free name, so that no earlier one is lost.
+fn write_refused(input: &Path, csv: &[u8]) -> Result<PathBuf, FileError> {
     let stem = input.file_stem().unwrap_or_default().to_string_lossy();
     let name = |number: u32| match number {
         1 => format!("{stem}.refused.csv"),
         number => format!("{stem}.refused-{number}.csv"),
     };
-    let target = (1..1000).map(|number| input.with_file_name(name(number))).find(|target| !target.exists());
-    let pending = PendingFile::new(&target.unwrap_or_else(|| input.with_file_name(name(1))), false)?;
+    let free = (1..1000).map(|number| input.with_file_name(name(number))).find(|target| !target.exists());
+    let target = free.unwrap_or_else(|| input.with_file_name(name(1)));
+    let pending = PendingFile::new(&target, false)?;
     pending.write(csv)?;
-    Ok(pending)
+    pending.put_in_place()?;
+    Ok(target)
 }

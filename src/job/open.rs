@@ -40,7 +40,7 @@ pub enum PlaceWarning {
 /// # Errors
 /// [`RegisterError`].
 pub fn open(path: &Path, access: Access) -> Result<Opened, RegisterError> {
-    let created = !path.exists();
+    let created = path.metadata().map_or(true, |found| found.len() == 0);
     let mut register = Register::open(path, access)?;
     let settled = register.settle_runs(sha256)?;
     let warning = warning(register.path());

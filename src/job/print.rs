@@ -67,7 +67,7 @@ pub struct PrintedLabel {
     pub size: Size,
 }
 
-/// Why nothing was printed. No run is recorded then and no file is left.
+/// Why nothing was printed. No run is recorded then and no file is left, but for [`Self::Unfinished`].
 #[derive(Debug, thiserror::Error)]
 pub enum PrintError {
     /// A label can't be made.
@@ -84,6 +84,14 @@ pub enum PrintError {
     /// The file can't be put in place.
     #[error(transparent)]
     File(#[from] FileError),
+    /// The file is in place, but the register could not be told so.
+    #[error("`{file}` is printed and whole, but the register could not be told; the next command will tell it")]
+    Unfinished {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: RegisterError,
+    },
     /// The register refused.
     #[error(transparent)]
     Register(#[from] RegisterError),
@@ -263,22 +271,20 @@ fn put_in_place(
     let named = || Ok::<_, RegisterError>(PathBuf::from(format!("{}-{}.pdf", run.kind.word(), register.next_run()?)));
     let target = options.out.clone().map_or_else(named, Ok)?;
     let pending = PendingFile::new(&target, options.force)?;
-    if is_same_file(&pending.target, register.path()) {
+    if register.owns(&pending.target) {
         return Err(FileError::Register(pending.target).into());
     }
     let id = register.begin_run(&lock, run, &pending.target, &pending.temporary)?;
-    let in_place = pending.write(bytes).and_then(|()| pending.put_in_place());
-    if let Err(fault) = in_place {
-        register.take_back_run(id)?;
+    if let Err(fault) = pending.write(bytes).and_then(|()| pending.put_in_place()) {
+        // Should this fail as well, the next start settles the run.
+        let _ = register.take_back_run(id);
         return Err(fault.into());
     }
-    register.finish_run(id)?;
-    Ok((id, shown(&target)))
-}
-
-fn is_same_file(one: &Path, other: &Path) -> bool {
-    let real = |path: &Path| path.canonicalize().ok();
-    real(one).is_some_and(|one| real(other) == Some(one))
+    let file = shown(&target);
+    match register.finish_run(id) {
+        Ok(()) => Ok((id, file)),
+        Err(source) => Err(PrintError::Unfinished { file, source }),
+    }
 }
 
 /// The path as the user gave it, without `./`.

@@ -1,7 +1,7 @@
 //! What the user set once: paper and sheet, the printer's resolution, the currency.
 
 use crate::{
-    register::{Register, RegisterError},
+    register::{Register, RegisterError, RunKind},
     sheet::{Paper, Sheet, SheetError, find_sheet},
     unit::{Currency, CurrencyError, Dpi, UnitError},
 };
@@ -84,6 +84,20 @@ impl Settings {
         Ok(settings)
     }
 
+    /// The sheet when none is named: the one that is set, unless a paper is asked for, else the usual one.
+    ///
+    /// # Errors
+    /// [`SheetError`] should the usual sheet be missing from the table.
+    pub fn sheet_for(&self, kind: RunKind, paper: Option<Paper>) -> Result<&'static Sheet, SheetError> {
+        let usual = match (kind, paper.unwrap_or(self.paper)) {
+            (RunKind::Tags, Paper::Letter) => "letter-3x10",
+            (RunKind::Signs, Paper::Letter) => "letter-2x3",
+            (RunKind::Tags, _) => "a4-5x13",
+            (RunKind::Signs, _) => "a4-2x4",
+        };
+        self.sheet.filter(|_| paper.is_none()).map_or_else(|| find_sheet(usual), Ok)
+    }
+
     /// The values as text, in the order of [`SETTINGS`].
     #[must_use]
     pub fn values(&self) -> [Option<String>; 4] {
@@ -133,10 +147,11 @@ pub fn set(register: &mut Register, name: &str, value: &str) -> Result<Settings,
         let code = after.currency.code().to_owned();
         return Err(SettingError::CurrencyInUse { code, digits: before.currency.digits() });
     }
-    for (((name, _), old), new) in SETTINGS.iter().zip(before.values()).zip(after.values()) {
-        if old != new {
-            register.set_setting(name, new.as_deref().unwrap_or(NONE))?;
-        }
-    }
+    let values = SETTINGS.iter().zip(before.values()).zip(after.values());
+    let changed: Vec<(&str, String)> = values
+        .filter(|((_, old), new)| old != new)
+        .map(|(((name, _), _), new)| (*name, new.unwrap_or_else(|| NONE.into())))
+        .collect();
+    register.set_settings(&changed)?;
     Ok(after)
 }

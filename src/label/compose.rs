@@ -67,7 +67,7 @@ fn below(sized: &Sized, design: &Design, stock: &Stock, row: Size) -> Column {
     let left = edge + Mm((spare.0 / 2.0).clamp(0.0, 2.0)).min(beside_row);
     let inside = stock.size.height - stock.inset_y * 2.0;
     let is_qr = sized.symbol.kind() == SymbolKind::Qr;
-    let height = if is_qr { dark } else { bar_height(dark, inside, design, row) };
+    let height = if is_qr { dark } else { bar_height(dark, stock, design, row) };
     let foot = if is_qr { stock.inset_y.max(quiet) } else { stock.inset_y };
     let symbol = place(sized, stock, left, stock.size.height - foot - height, height);
     let gap = if is_qr { quiet } else { GAP.max(inside * 0.035) };
@@ -81,11 +81,12 @@ fn below(sized: &Sized, design: &Design, stock: &Stock, row: Size) -> Column {
 }
 
 /// Bars as high as the design wants, 8 mm while code and a line of text still fit, never below the least.
-fn bar_height(dark: Mm, inside: Mm, design: &Design, row: Size) -> Mm {
-    let least = least_bar_height(dark);
+fn bar_height(dark: Mm, stock: &Stock, design: &Design, row: Size) -> Mm {
+    let inside = stock.size.height - stock.inset_y * 2.0;
+    let least = least_bar_height(dark, stock.dpi);
     let words = row.height + GAP * 2.0 + design.text_sizes.smallest * text::LEADING_EM;
-    let wanted = (inside * 0.36).min(design.bars).max(Mm(8.0)).max(least);
-    wanted.min(inside - words).max(least.min(inside - row.height - GAP))
+    let wanted = (inside * 0.36).min(design.bars).max(Mm(8.0));
+    wanted.min(inside - words).max(least)
 }
 
 fn place(sized: &Sized, stock: &Stock, left: Mm, top: Mm, height: Mm) -> PlacedSymbol {

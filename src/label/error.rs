@@ -43,7 +43,7 @@ pub enum LabelWarning {
         code: String,
     },
     /// The title did not fit as a whole.
-    #[error("the title of {0} is shortened; its full text stays in the register")]
+    #[error("the text on the label of {0} is shortened; in full it stays in the register")]
     Shortened(String),
     /// A QR module that is too small for photographs of a whole bin.
     #[error("QR modules of {x} mm are read one by one; to read a photograph of a whole bin they need {least} mm, so choose a larger label", x = x.rounded().0, least = PHOTOGRAPH_X.0)]

@@ -96,7 +96,7 @@ fn least_label(sized: &Sized, stock: &Stock, row: Size) -> Size {
     match (sized.symbol.kind(), sized.beside) {
         (SymbolKind::Code128, _) => Size {
             width: across.max(row_across),
-            height: row.height + GAP + least_bar_height(dark) + stock.inset_y * 2.0,
+            height: row.height + GAP + least_bar_height(dark, stock.dpi) + stock.inset_y * 2.0,
         },
         (SymbolKind::Qr, true) => Size { width: across + row.width, height: down.max(row.height) },
         (SymbolKind::Qr, false) => Size { width: across.max(row_across), height: down + row.height + stock.inset_y },

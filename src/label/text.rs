@@ -223,14 +223,16 @@ fn hollow_box(pen: Point, em: Mm, face: FaceId) -> [Mark; 4] {
     ]
 }
 
-/// The characters of a text that the face lacks, each once.
+/// The characters of a text that the face lacks, each once, parted by spaces.
 pub(super) fn missing(text: &str, face: FaceId) -> String {
     let mut missing = String::new();
     for character in text.chars().filter(|c| face.face().glyph(*c).is_none()) {
         if !missing.contains(character) {
             missing.push(character);
+            missing.push(' ');
         }
     }
+    missing.truncate(missing.trim_end().len());
     missing
 }
 
@@ -286,6 +288,6 @@ mod tests {
         let marks = run(FaceId::Regular, Mm(3.0), Point::default(), "a🫖b");
         assert_eq!(marks.iter().filter(|mark| matches!(mark, Mark::Rect { .. })).count(), 4);
         assert_eq!(marks.iter().filter(|mark| matches!(mark, Mark::Text(_))).count(), 2);
-        assert_eq!(missing("a🫖b🫖茶", FaceId::Regular), "🫖茶");
+        assert_eq!(missing("a🫖b🫖茶", FaceId::Regular), "🫖 茶");
     }
 }

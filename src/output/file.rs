@@ -17,6 +17,12 @@ pub enum FileError {
     /// A folder has that name.
     #[error("`{0}` is a folder; give the name of a file")]
     Folder(PathBuf),
+    /// Something is there that is no plain file: a device, a pipe, a link.
+    #[error("`{0}` is no plain file and is not replaced; give another name")]
+    Special(PathBuf),
+    /// The name has parts that are no text, which the register could not remember.
+    #[error("`{}` can't be remembered, since its name is no Unicode text; give another name", .0.display())]
+    NotUnicode(PathBuf),
     /// The file is the register, which no PDF may replace.
     #[error("`{0}` is the register; give another name with --out")]
     Register(PathBuf),
@@ -50,17 +56,21 @@ pub enum FileError {
 const SHARING_VIOLATIONS: [i32; 2] = [32, 33];
 
 impl FileError {
+    /// Windows answers "access denied" when the target of a rename is open or read-only.
+    fn of_rename(path: &Path, source: io::Error) -> Self {
+        let denied = cfg!(windows) && source.kind() == io::ErrorKind::PermissionDenied && path.exists();
+        if denied { Self::HeldOpen { path: path.to_owned(), source } } else { Self::of(path, source) }
+    }
+
     fn of(path: &Path, source: io::Error) -> Self {
         let path = path.to_owned();
         let held = cfg!(windows) && source.raw_os_error().is_some_and(|code| SHARING_VIOLATIONS.contains(&code));
-        // Windows answers "access denied" when the target of a rename is open or read-only.
-        let denied = cfg!(windows) && source.kind() == io::ErrorKind::PermissionDenied && path.exists();
         match source.kind() {
             io::ErrorKind::AlreadyExists => Self::Exists(path),
             io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded | io::ErrorKind::FileTooLarge => {
                 Self::Full { path, source }
             }
-            _ if held || denied => Self::HeldOpen { path, source },
+            _ if held => Self::HeldOpen { path, source },
             _ => Self::Refused { path, source },
         }
     }
@@ -83,12 +93,10 @@ impl PendingFile {
     /// [`FileError::Refused`] when its folder can't be found.
     pub fn new(target: &Path, replace: bool) -> Result<Self, FileError> {
         let target = std::path::absolute(target).map_err(|source| FileError::of(target, source))?;
-        if target.is_dir() {
-            return Err(FileError::Folder(target));
+        if target.to_str().is_none() {
+            return Err(FileError::NotUnicode(target));
         }
-        if target.exists() && !replace {
-            return Err(FileError::Exists(target));
-        }
+        refuse_what_is_there(&target, replace)?;
         let folder = target.parent().unwrap_or(Path::new("."));
         if let Err(source) = std::fs::read_dir(folder) {
             return Err(FileError::of(&target, source));
@@ -120,7 +128,7 @@ impl PendingFile {
     pub fn put_in_place(&self) -> Result<(), FileError> {
         std::fs::rename(&self.temporary, &self.target).map_err(|source| {
             self.discard();
-            FileError::of(&self.target, source)
+            FileError::of_rename(&self.target, source)
         })?;
         sync_folder(&self.target);
         Ok(())
@@ -130,6 +138,15 @@ impl PendingFile {
     pub fn discard(&self) {
         // It may never have been made; a left-over is harmless.
         let _ = std::fs::remove_file(&self.temporary);
+    }
+}
+
+fn refuse_what_is_there(target: &Path, replace: bool) -> Result<(), FileError> {
+    match target.symlink_metadata() {
+        Ok(found) if found.is_dir() => Err(FileError::Folder(target.to_owned())),
+        Ok(_) if !replace => Err(FileError::Exists(target.to_owned())),
+        Ok(found) if !found.is_file() => Err(FileError::Special(target.to_owned())),
+        _ => Ok(()),
     }
 }
 

@@ -42,8 +42,11 @@ pub fn recognise<E>(
         (_, Read::Code(code)) if text.trim().eq_ignore_ascii_case(&code.to_string()) && is_bin(code) => {
             Recognised::Words
         }
-        // `24 cm` has a code's shape and is a measure.
+        // `24 cm` and `4x100` have a code's shape and are measures.
         _ if text.trim().contains(char::is_whitespace) => Recognised::Words,
+        (_, Read::Code(_)) if origin == Origin::Typed && text.trim().ends_with(|c: char| c.is_ascii_digit()) => {
+            Recognised::Words
+        }
         (_, Read::Other) => Recognised::Words,
         _ => Recognised::UnknownCode,
     })

@@ -67,6 +67,7 @@ impl Register {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let first = next_rank_in(&tx, area)?;
         let spot = spot.map(|name| spot_in(&tx, area, name.as_str())).transpose()?;
+        let spot = spot.as_ref();
         let end = first.saturating_add(count);
         let codes = (first..end).map(|rank| BinCode::at(area, rank)).collect::<Result<Vec<_>, _>>()?;
         for code in &codes {
@@ -124,23 +125,27 @@ fn next_rank_in(tx: &Transaction<'_>, area: AreaNumber) -> Result<u16, RegisterE
 }
 
 /// The spot of this name, made at the end of the walking order when it is new.
-fn spot_in(tx: &Transaction<'_>, area: AreaNumber, name: &str) -> Result<i64, RegisterError> {
-    tx.execute(
+fn spot_in(tx: &Transaction<'_>, area: AreaNumber, name: &str) -> Result<(i64, String), RegisterError> {
+    let made = tx.execute(
         "INSERT INTO spot (area, name, walk_order)
          SELECT ?1, ?2, 1 + coalesce(max(walk_order), 0) FROM spot WHERE area = ?1
          ON CONFLICT (area, name) DO NOTHING",
         params![area.get(), name],
     )?;
-    let sql = "SELECT id FROM spot WHERE area = ?1 AND name = ?2";
-    Ok(tx.query_row(sql, params![area.get(), name], |row| row.get(0))?)
+    if made > 0 {
+        let after = Some(json!({"area": area.get(), "spot": name}));
+        journal::write_in(tx, &Entry { action: "spot added", after, ..Entry::default() })?;
+    }
+    let sql = "SELECT id, name FROM spot WHERE area = ?1 AND name = ?2";
+    Ok(tx.query_row(sql, params![area.get(), name], |row| Ok((row.get(0)?, row.get(1)?)))?)
 }
 
-fn insert_in(tx: &Transaction<'_>, code: BinCode, spot: Option<i64>) -> Result<(), RegisterError> {
+fn insert_in(tx: &Transaction<'_>, code: BinCode, spot: Option<&(i64, String)>) -> Result<(), RegisterError> {
     let payload = code.payload();
     let sql = "INSERT INTO bin (area, rank, payload, spot) VALUES (?1, ?2, ?3, ?4)";
-    tx.execute(sql, params![code.area().get(), code.rank(), payload, spot])?;
+    tx.execute(sql, params![code.area().get(), code.rank(), payload, spot.map(|(id, _)| id)])?;
     let id = tx.last_insert_rowid();
     tx.execute("INSERT INTO name (payload, bin) VALUES (?1, ?2)", params![payload, id])?;
-    let after = Some(json!({"code": code.to_string(), "spot": spot}));
+    let after = Some(json!({"code": code.to_string(), "spot": spot.map(|(_, name)| name)}));
     journal::write_in(tx, &Entry { action: "bin added", bin: Some(id), after, ..Entry::default() })
 }

@@ -53,14 +53,14 @@ pub enum RegisterError {
     #[error(transparent)]
     Title(#[from] TitleError),
     /// The same file was imported before.
-    #[error("`{file}` was imported already, on {at} ({items}); with --again its rows come in a second time")]
+    #[error("`{file}` was imported already, on {at} (items: {items}); with --again its rows come in a second time")]
     ImportedBefore {
         /// The name that it had.
         file: String,
         /// The day.
         at: String,
-        /// How many items came from it: `24 items`.
-        items: String,
+        /// How many items came from it.
+        items: i64,
     },
     /// A value that is not what the register writes.
     #[error("the register holds `{0}`, which this program did not write; restore a backup")]

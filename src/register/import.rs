@@ -2,7 +2,12 @@
 
 use rusqlite::{OptionalExtension, Transaction, params};
 
-use super::{RegisterError, journal};
+use serde_json::json;
+
+use super::{
+    RegisterError,
+    journal::{self, Entry},
+};
 
 /// A file whose rows are entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,11 +28,12 @@ pub(super) fn record_in(tx: &Transaction<'_>, import: &NewImport, items: usize) 
         "INSERT INTO import (at, file, sha256, items) VALUES (?1, ?2, ?3, ?4)",
         params![journal::now(), import.file, import.sha256, i64::try_from(items).unwrap_or(i64::MAX)],
     )?;
-    Ok(())
+    let after = Some(json!({"file": import.file, "sha256": import.sha256, "items": items}));
+    journal::write_in(tx, &Entry { action: "file imported", after, ..Entry::default() })
 }
 
 fn refuse_known(tx: &Transaction<'_>, import: &NewImport) -> Result<(), RegisterError> {
-    let sql = "SELECT substr(at, 1, 10), items || iif(items = 1, ' item', ' items') FROM import WHERE sha256 = ?1 ORDER BY id DESC LIMIT 1";
+    let sql = "SELECT substr(at, 1, 10), items FROM import WHERE sha256 = ?1 ORDER BY id DESC LIMIT 1";
     let known = tx.query_row(sql, [&import.sha256], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
     known.map_or(Ok(()), |(at, items)| Err(RegisterError::ImportedBefore { file: import.file.clone(), at, items }))
 }

@@ -3,7 +3,7 @@
 
 use std::{
     fs::{File, TryLockError},
-    path::Path,
+    path::{Path, PathBuf},
 };
 
 use super::RegisterError;
@@ -35,9 +35,16 @@ impl Lock {
 
 fn open(register: &Path) -> Result<File, RegisterError> {
     let options = File::options().create(true).truncate(false).write(true).clone();
-    options.open(register.with_extension("lock")).map_err(|source| fault(register, source))
+    options.open(lock_path(register)).map_err(|source| fault(register, source))
+}
+
+/// The register's whole name and `.lock`.
+pub(super) fn lock_path(register: &Path) -> PathBuf {
+    let mut name = register.as_os_str().to_owned();
+    name.push(".lock");
+    name.into()
 }
 
 fn fault(register: &Path, source: std::io::Error) -> RegisterError {
-    RegisterError::Lock { path: register.with_extension("lock"), source }
+    RegisterError::Lock { path: lock_path(register), source }
 }

@@ -34,7 +34,7 @@ pub enum Access {
 /// The register's place when nothing else is said: the platform's folder for a program's data.
 #[must_use]
 pub fn default_path() -> Option<PathBuf> {
-    directories::ProjectDirs::from("", "", "stowmark").map(|folders| folders.data_dir().join("register.db"))
+    directories::ProjectDirs::from("", "", "stowmark").map(|folders| folders.data_local_dir().join("register.db"))
 }
 
 impl Register {

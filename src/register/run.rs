@@ -3,7 +3,10 @@
 //! The file of a run and its row can't be changed in one step. So the run is recorded as being written
 //! before its file exists; what a crash leaves behind is settled at the next start.
 
-use std::path::{Path, PathBuf};
+use std::{
+    io::ErrorKind,
+    path::{Path, PathBuf},
+};
 
 use rusqlite::{Row, Transaction, TransactionBehavior, params};
 use serde::Serialize;
@@ -121,6 +124,8 @@ pub enum Settled {
     Finished(RunId, PathBuf),
     /// Its file is not there: the run never was.
     TakenBack(RunId, PathBuf),
+    /// Its file can't be looked at now: the run stays open.
+    Unknown(RunId, PathBuf),
 }
 
 /// A run that is left half-way, and what its file should be.
@@ -191,7 +196,7 @@ impl Register {
     pub fn finish_run(&mut self, id: RunId) -> Result<(), RegisterError> {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         tx.execute("UPDATE run SET state = 'done' WHERE id = ?1", [id.0])?;
-        let after = Some(json!({"run": id.0}));
+        let after = Some(described_in(&tx, id)?);
         journal::write_in(&tx, &Entry { action: "run printed", after, ..Entry::default() })?;
         Ok(tx.commit()?)
     }
@@ -202,9 +207,9 @@ impl Register {
     /// [`RegisterError`] when the file can't be written.
     pub fn take_back_run(&mut self, id: RunId) -> Result<(), RegisterError> {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let before = Some(described_in(&tx, id)?);
         tx.execute("DELETE FROM label WHERE run = ?1", [id.0])?;
         tx.execute("DELETE FROM run WHERE id = ?1 AND state = 'writing'", [id.0])?;
-        let before = Some(json!({"run": id.0}));
         journal::write_in(&tx, &Entry { action: "run taken back", before, ..Entry::default() })?;
         Ok(tx.commit()?)
     }
@@ -255,9 +260,14 @@ impl Register {
     }
 
     fn settle(&mut self, open: Open, hash: &impl Fn(&[u8]) -> String) -> Result<Settled, RegisterError> {
+        let is_whole = match std::fs::read(&open.target) {
+            Ok(bytes) => hash(&bytes) == open.sha256,
+            Err(fault) if fault.kind() == ErrorKind::NotFound && has_folder(&open.target) => false,
+            // A drive that is not there, a file that is locked: nobody knows yet.
+            Err(_) => return Ok(Settled::Unknown(open.id, open.target)),
+        };
         // The temporary file has no worth of its own, whatever state it is in.
         let _ = std::fs::remove_file(&open.temporary);
-        let is_whole = std::fs::read(&open.target).is_ok_and(|bytes| hash(&bytes) == open.sha256);
         if is_whole {
             self.finish_run(open.id)?;
             Ok(Settled::Finished(open.id, open.target))
@@ -266,6 +276,10 @@ impl Register {
             Ok(Settled::TakenBack(open.id, open.target))
         }
     }
+}
+
+fn has_folder(file: &Path) -> bool {
+    file.parent().is_some_and(Path::is_dir)
 }
 
 impl RecordedLabel {
@@ -280,6 +294,15 @@ impl Open {
         let path = |at| row.get::<_, String>(at).map(PathBuf::from);
         Ok(Self { id: RunId(row.get(0)?), target: path(1)?, temporary: path(2)?, sha256: row.get(3)? })
     }
+}
+
+/// A run for the journal: what, where and how many labels.
+fn described_in(tx: &Transaction<'_>, id: RunId) -> Result<serde_json::Value, RegisterError> {
+    let sql = "SELECT kind, target, sheet, (SELECT count(*) FROM label WHERE run = run.id) FROM run WHERE id = ?1";
+    Ok(tx.query_row(sql, [id.0], |row| {
+        let (kind, target, sheet): (String, String, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
+        Ok(json!({"run": id.0, "kind": kind, "file": target, "sheet": sheet, "labels": row.get::<_, i64>(3)?}))
+    })?)
 }
 
 fn insert_label_in(tx: &Transaction<'_>, run: RunId, number: i64, label: &NewLabel<'_>) -> Result<(), RegisterError> {

@@ -1,7 +1,6 @@
 //! Items by words of their titles.
 
 use rusqlite::params;
-use unicode_normalization::UnicodeNormalization;
 
 use super::{Item, Register, RegisterError, item::item_query, title::spelt_out};
 
@@ -13,8 +12,7 @@ impl Words {
     /// The words of a text; `None` when it has none.
     #[must_use]
     pub fn new(text: &str) -> Option<Self> {
-        // Titles are composed, so the words have to be.
-        let text = spelt_out(&text.nfc().collect::<String>());
+        let text = spelt_out(text);
         let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
         let query: Vec<String> = words.map(|word| format!("\"{word}\"*")).collect();
         (!query.is_empty()).then(|| Self(query.join(" ")))

@@ -18,17 +18,20 @@ impl Register {
         Ok(self.connection.query_row(sql, [name], |row| row.get(0)).optional()?)
     }
 
-    /// Sets a value.
+    /// Sets values, all of them or none.
     ///
     /// # Errors
     /// [`RegisterError`] when the file can't be written.
-    pub fn set_setting(&mut self, name: &str, value: &str) -> Result<(), RegisterError> {
-        let before = self.setting(name)?.map(|before| json!({ name: before }));
+    pub fn set_settings(&mut self, values: &[(&str, String)]) -> Result<(), RegisterError> {
+        let before: Vec<Option<String>> =
+            values.iter().map(|(name, _)| self.setting(name)).collect::<Result<_, _>>()?;
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let sql = "INSERT INTO setting (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2";
-        tx.execute(sql, params![name, value])?;
-        let after = Some(json!({ name: value }));
-        journal::write_in(&tx, &Entry { action: "setting changed", before, after, ..Entry::default() })?;
+        for ((name, value), before) in values.iter().zip(before) {
+            let sql = "INSERT INTO setting (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2";
+            tx.execute(sql, params![name, value])?;
+            let (before, after) = (before.map(|before| json!({ *name: before })), Some(json!({ *name: value })));
+            journal::write_in(&tx, &Entry { action: "setting changed", before, after, ..Entry::default() })?;
+        }
         Ok(tx.commit()?)
     }
 

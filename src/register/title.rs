@@ -43,7 +43,8 @@ impl Title {
     }
 }
 
-/// A text with the letters spelt out that are no plain letter with an accent: `große` as `grosse`.
+/// A text as it is searched: without accents in any script, and with the letters spelt out that are no
+/// plain letter with an accent, `große` as `grosse`.
 pub(super) fn spelt_out(text: &str) -> String {
     let letter = |c: char| match c {
         'ß' | 'ẞ' => "ss".into(),
@@ -56,7 +57,7 @@ pub(super) fn spelt_out(text: &str) -> String {
         'ı' => "i".into(),
         other => other.to_string(),
     };
-    text.chars().map(letter).collect()
+    text.nfd().filter(|c| !matches!(c, '\u{300}'..='\u{36f}')).map(letter).collect()
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! The known sheets and rolls, from `sheets.csv` beside this file.
+//! The known sheets and rolls, from `sheet_table.csv` beside this file.
 
 use std::sync::LazyLock;
 
@@ -133,7 +133,7 @@ impl Sheet {
     }
 }
 
-/// A line of `sheets.csv`, in its own unit.
+/// A line of `sheet_table.csv`, in its own unit.
 #[derive(Deserialize)]
 struct Line {
     name: String,
@@ -175,6 +175,18 @@ pub fn sheets() -> &'static [Sheet] {
         lines.deserialize().map(|line| Line::into(line.expect("the table of sheets is whole"))).collect()
     });
     &SHEETS
+}
+
+/// Packets round: 63.5 may be called 64.
+const TOLERANCE: Mm = Mm(0.6);
+
+/// The sheets with labels of this size, as a packet says it, either side first.
+#[must_use]
+pub fn sheets_with_label(size: Size) -> Vec<&'static Sheet> {
+    let near = |a: Mm, b: Mm| (a.0 - b.0).abs() <= TOLERANCE.0;
+    let of = |sheet: &&Sheet, width, height| near(sheet.label_width, width) && near(sheet.label_height, height);
+    let either = |sheet: &&Sheet| of(sheet, size.width, size.height) || of(sheet, size.height, size.width);
+    sheets().iter().filter(either).collect()
 }
 
 /// The sheet of this name.

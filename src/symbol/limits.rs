@@ -36,11 +36,11 @@ impl ModuleLimits {
     }
 }
 
-/// The least height of Code 128 bars: 5 mm or 15 % of the symbol's width, whichever is greater
-/// (ISO/IEC 15417 as public pages quote it). `width` is without quiet zones.
+/// The least height of Code 128 bars in whole dots: 5 mm or 15 % of the symbol's width, whichever is
+/// greater (ISO/IEC 15417 as public pages quote it). `width` is without quiet zones.
 #[must_use]
-pub fn least_bar_height(width: Mm) -> Mm {
-    Mm(5.0).max(width * 0.15)
+pub fn least_bar_height(width: Mm, dpi: Dpi) -> Mm {
+    dpi.length(dpi.dots_covering(Mm(5.0).max(width * 0.15)))
 }
 
 #[cfg(test)]
@@ -58,7 +58,9 @@ mod tests {
 
     #[test]
     fn bars_are_5_mm_or_15_percent_high() {
-        assert_eq!(least_bar_height(Mm(20.0)), Mm(5.0));
-        assert_eq!(least_bar_height(Mm(40.0)), Mm(6.0));
+        let eighth = Dpi::new(203.2).unwrap();
+        assert_eq!(least_bar_height(Mm(20.0), eighth), Mm(5.0));
+        assert_eq!(least_bar_height(Mm(40.0), eighth), Mm(6.0));
+        assert_eq!(least_bar_height(Mm(40.1), eighth), Mm(6.125));
     }
 }

@@ -12,8 +12,16 @@ pub enum AmountError {
     #[error("`{0}` is no amount; write it as 3.50")]
     Malformed(String),
     /// Three digits behind the only separator: thousands or decimals.
-    #[error("`{0}` could be thousands or decimals; write 1234 or 1.23")]
+    #[error("`{0}` could be thousands or decimals; write it without thousands separator, or with fewer decimals")]
     Ambiguous(String),
+    /// The sign of another currency.
+    #[error("`{text}` is not in {code}; amounts are in the register's one currency")]
+    Foreign {
+        /// What was read.
+        text: String,
+        /// The register's currency.
+        code: String,
+    },
     /// More decimals than the currency has.
     #[error("`{text}` has more than {digits} decimals")]
     TooFine {
@@ -31,6 +39,9 @@ pub enum AmountError {
 const GROUP: char = '_';
 
 pub(super) fn parse(text: &str, currency: &Currency) -> Result<Money, AmountError> {
+    if text.chars().any(|sign| is_foreign(sign, currency.code())) {
+        return Err(AmountError::Foreign { text: text.trim().to_owned(), code: currency.code().to_owned() });
+    }
     let bare = strip_currency(text, currency);
     if bare.starts_with(['-', '−', '(']) {
         return Err(AmountError::Negative(text.trim().to_owned()));
@@ -38,6 +49,18 @@ pub(super) fn parse(text: &str, currency: &Currency) -> Result<Money, AmountErro
     let plain: String = bare.chars().map(unify_group).collect();
     let (major, minor) = split(&plain, currency.digits()).map_err(|fault| fault.of(text.trim(), currency.digits()))?;
     to_money(&major, &minor, currency.digits()).ok_or_else(|| AmountError::TooLarge(text.trim().to_owned()))
+}
+
+/// Whether a sign belongs to other currencies than this one; to none before a currency is set.
+fn is_foreign(sign: char, code: &str) -> bool {
+    let own = match sign {
+        '€' => code == "EUR",
+        '£' => ["GBP", "GIP", "FKP", "SHP", "EGP"].contains(&code),
+        '¥' => ["JPY", "CNY"].contains(&code),
+        '$' => code.ends_with('D') || ["MXN", "ARS", "CLP", "COP", "UYU", "BRL"].contains(&code),
+        _ => true,
+    };
+    !own && code != "XXX"
 }
 
 fn strip_currency<'a>(text: &'a str, currency: &Currency) -> &'a str {
@@ -134,7 +157,7 @@ mod tests {
             ("1 234,50", 123_450),
             ("1'234.50", 123_450),
             ("1,234,567", 123_456_700),
-            ("$3", 300),
+            ("€3", 300),
             ("3,50 €", 350),
             ("EUR 3.50", 350),
             ("12.00eur", 1200),
@@ -158,6 +181,10 @@ mod tests {
         {
             assert_eq!(euro().parse(text), Err(AmountError::Malformed(owned(text))), "{text}");
         }
+        let foreign = AmountError::Foreign { text: "$3".into(), code: "EUR".into() };
+        assert_eq!(euro().parse("$3 "), Err(foreign));
+        assert_eq!(Currency::new("USD").unwrap().parse("$3").map(Money::minor), Ok(300));
+        assert_eq!(Currency::default().parse("$3").map(Money::minor), Ok(300));
         for text in ["0.125", "1234.567"] {
             assert_eq!(euro().parse(text), Err(AmountError::TooFine { text: owned(text), digits: 2 }), "{text}");
         }

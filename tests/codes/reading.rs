@@ -45,7 +45,11 @@ fn what_is_no_code_is_told_from_a_wrong_check() {
 
 #[test]
 fn bins_are_read_by_their_short_name_and_by_their_symbol() {
-    for text in ["4C", "4c", " 4C\r\n", "4C00V", "]C04C00V", "http://192.0.2.7/s/4c"] {
+    for text in ["4C", "4c", " 4C\r\n", "4C00V", "]C04C00V", "http://192.0.2.7/s/4c00v"] {
         assert_eq!(read(text, Origin::Scanned), known("4C00V"), "{text:?}");
+    }
+    // Design: a check letter is left out by people only; a symbol and a link have it.
+    for text in ["http://192.0.2.7/s/4c", "]C04C"] {
+        assert_ne!(read(text, Origin::Scanned), known("4C00V"), "{text:?}");
     }
 }

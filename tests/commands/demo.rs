@@ -9,7 +9,7 @@ const LEFT: [&str; 8] = [
     "buys-semicolon.csv",
     "buys.csv",
     "register.db",
-    "register.lock",
+    "register.db.lock",
     "signs.1.png",
     "signs.pdf",
     "tags.1.png",
@@ -115,7 +115,7 @@ fn the_steps_run_as_typed() {
     for folder in ["stowmark-demo", "my demo"] {
         let desk = Desk::empty();
         let told = desk.bare("demo").args(&[folder]).done().stdout;
-        for name in ["register.db", "register.lock", "signs.pdf", "tags.pdf"] {
+        for name in ["register.db", "register.db.lock", "signs.pdf", "tags.pdf"] {
             std::fs::remove_file(desk.path(folder).join(name)).unwrap();
         }
         let steps: Vec<&str> = told.lines().filter_map(|line| line.strip_prefix("$ ")).collect();

@@ -127,7 +127,7 @@ fn several_words_may_be_several_arguments() {
 #[test]
 fn accents_do_not_matter() {
     let desk = Desk::with_bins();
-    for title in ["Crêpière, émail", "Smørrebrød board", "Große Tortenplatte"] {
+    for title in ["Crêpière, émail", "Smørrebrød board", "Große Tortenplatte", "Πλεκτό καπέλο"] {
         desk.run("item add --bin 4A").args(&[title]).done();
     }
     let cases = [
@@ -137,6 +137,7 @@ fn accents_do_not_matter() {
         ("emai", "4A-001F"),
         ("SMØRREBRØD", "4A-002C"),
         ("smorreb", "4A-002C"),
+        ("πλεκτο", "4A-004W"),
         ("große", "4A-003A"),
         ("grosse", "4A-003A"),
     ];
@@ -215,4 +216,23 @@ fn words_that_begin_like_options_are_found() {
 #[test]
 fn something_must_be_asked() {
     Desk::with_items().run("find").code(2).stdout("").stderr_has(&["WHAT"]).done();
+}
+
+/// Measures have a code's shape.
+#[test]
+fn measures_are_words_of_titles() {
+    let desk = Desk::with_bins();
+    desk.run("item add 'Baking tray, 4x100 mm, 24 cm wide' --bin 4A").done();
+    for words in ["4x100", "24 cm"] {
+        assert_eq!(codes(&desk.run("--json find").args(&[words]).done().json(), "matches"), ["4A-001F"], "{words}");
+    }
+}
+
+#[test]
+fn look_alikes_and_left_out_zeros_are_suggested_and_never_taken() {
+    let desk = Desk::with_items();
+    for typed in ["4A-OO1F", "4a-oo1", "4A-00IF", "4A-1"] {
+        let answer = desk.run("--json find").args(&[typed]).code(3).done().json();
+        assert_eq!(answer["near"][0], "4A-001F", "{typed}");
+    }
 }

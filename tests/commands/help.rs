@@ -38,7 +38,7 @@ fn help_and_version_are_answers() {
 #[test]
 fn slips_of_usage_are_code_2() {
     let desk = Desk::empty();
-    for words in ["", "tug", "area", "area add", "area add 4", "--colour area list", "item add a b --bin 4A"] {
+    for words in ["", "tug", "area", "area add", "area add 4", "--colour area list", "item add --bin 4A"] {
         desk.bare(words).code(2).stdout("").any_stderr().done();
     }
     assert_eq!(names_in(&desk.path("")), Vec::<String>::new());
@@ -105,4 +105,22 @@ fn a_failure_says_nothing_on_standard_output() {
 fn the_register_may_be_named_behind_the_command() {
     let desk = Desk::with_items();
     desk.bare("area list --register register.db").stdout("area  name\n   4  Loft\n").done();
+}
+
+/// Each command that the README shows is one that the program understands.
+#[test]
+fn the_readme_shows_commands_that_there_are() {
+    let readme = include_str!("../../README.md");
+    let in_blocks = readme.lines().filter(|line| line.starts_with("stowmark "));
+    let in_text = readme.split('`').skip(1).step_by(2).filter(|span| span.starts_with("stowmark "));
+    let shown: Vec<&str> = in_blocks.chain(in_text).filter(|line| !line.contains("SHELL")).collect();
+    assert!(shown.len() >= 12, "{shown:?}");
+    for line in shown {
+        let parts = line.split('"').enumerate();
+        let words: Vec<&str> = parts
+            .flat_map(|(at, part)| if at % 2 == 1 { vec![part] } else { part.split_whitespace().collect() })
+            .collect();
+        let understood = stowmark::cli::command().try_get_matches_from(words);
+        assert!(understood.is_ok(), "{line}: {}", understood.unwrap_err());
+    }
 }

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::support::{Desk, codes, number};
 
 fn import(desk: &Desk, bytes: impl AsRef<[u8]>) -> Value {
-    desk.file("buys.csv", bytes).json("item import buys.csv --bin 4A")
+    desk.file("buys.csv", bytes).run("--json item import buys.csv --bin 4A").any_stderr().done().json()
 }
 
 fn titles(answer: &Value) -> Vec<&str> {
@@ -111,7 +111,7 @@ fn a_file_comes_in_twice_only_when_asked() {
     let desk = Desk::with_bins();
     import(&desk, "title\nPan\nPot\n");
     let before = desk.dump();
-    let why = ["`buys.csv` was imported already, on ", " (2 items); with --again its rows come in a second time"];
+    let why = ["`buys.csv` was imported already, on ", " (items: 2); with --again its rows come in a second time"];
     desk.run("item import buys.csv --bin 4A").refused_with(&why).done();
     desk.file("copy.csv", "title\nPan\nPot\n").run("item import copy.csv --bin 4B").refused_with(&["--again"]).done();
     assert_eq!(desk.dump(), before);
@@ -123,21 +123,22 @@ const MIXED: &str = "title;cost;note\nPan;3,50;x\nPot;1,234;y\n=Lid;-1;z\nPuzzle
 #[test]
 fn bad_rows_are_skipped_when_asked_and_kept_beside_the_file() {
     let desk = Desk::with_bins();
-    let told = "buys.csv:3: cost: `1,234` could be thousands or decimals; write 1234 or 1.23\n\
+    let told = "not read, their headings are not known: note\n\
+        buys.csv:3: cost: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals\n\
         buys.csv:4: cost: `-1` is negative; amounts are zero or more\n\
         buys.csv:6: has 2 fields, the headings have 3\n";
     let run = desk.file("buys.csv", MIXED).run("--json item import buys.csv --bin 4A --skip-bad");
     let answer = run.stderr(told).done().json();
     assert_eq!(titles(&answer), ["Pan", "Puzzle"]);
     let refused = json!([
-        {"line": 3, "reason": "cost: `1,234` could be thousands or decimals; write 1234 or 1.23"},
+        {"line": 3, "reason": "cost: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals"},
         {"line": 4, "reason": "cost: `-1` is negative; amounts are zero or more"},
         {"line": 6, "reason": "has 2 fields, the headings have 3"},
     ]);
     assert_eq!(answer["refused"], refused);
     assert_eq!(desk.files(), ["buys.csv", "buys.refused.csv"]);
     let kept = "\u{feff}title;cost;note;refused because\r\n\
-        Pot;\"1,234\";y;\"cost: `1,234` could be thousands or decimals; write 1234 or 1.23\"\r\n\
+        Pot;\"1,234\";y;\"cost: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals\"\r\n\
         '=Lid;-1;z;\"cost: `-1` is negative; amounts are zero or more\"\r\n\
         Jigsaw;2;\"has 2 fields, the headings have 3\"\r\n";
     assert_eq!(String::from_utf8(desk.read("buys.refused.csv")).unwrap(), kept);
@@ -150,7 +151,9 @@ fn the_rows_left_out_are_mended_and_imported() {
     let kept = String::from_utf8(desk.read("buys.refused.csv")).unwrap();
     desk.run("item import buys.refused.csv --bin 4A").code(1).any_stderr().done();
     let mended = kept.replace("\"1,234\"", "1234").replace(";-1;", ";1;").replace("Jigsaw;2;", "Jigsaw;2;;");
-    let answer = desk.file("buys.refused.csv", mended).json("item import buys.refused.csv --bin 4A");
+    let run = desk.file("buys.refused.csv", mended).run("--json item import buys.refused.csv --bin 4A");
+    let answer = run.any_stderr().done().json();
+    assert_eq!(answer["unread"], json!(["note"]));
     assert_eq!(titles(&answer), ["Pot", "=Lid", "Jigsaw"]);
     assert_eq!(codes(&answer, "items"), ["4A-003A", "4A-004W", "4A-005T"]);
 }

@@ -66,7 +66,7 @@ fn all_bad_rows_are_listed() {
     let told = "error: nothing was imported, 5 rows are wrong; mend the file, or take the other rows with --skip-bad
   buys.csv:2: bought: `soon` is no date; write it as year-month-day, such as 2026-11-21
   buys.csv:4: cost: `-1` is negative; amounts are zero or more
-  buys.csv:5: cost: `1,234` could be thousands or decimals; write 1234 or 1.23
+  buys.csv:5: cost: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals
   buys.csv:6: bought: `3/4/2026` could be 3 April or 4 March; write 2026-04-03 or 2026-03-04; \
 asking: `x` is no amount; write it as 3.50
   buys.csv:7: title: the title or name is empty\n";

@@ -112,7 +112,10 @@ fn amounts_that_mean_nothing_or_two_things_are_refused() {
         ("--cost 3,", "--cost: `3,` is no amount; write it as 3.50"),
         ("--cost 1e3", "--cost: `1e3` is no amount; write it as 3.50"),
         ("--cost ''", "--cost: `` is no amount; write it as 3.50"),
-        ("--asking 1,234", "--asking: `1,234` could be thousands or decimals; write 1234 or 1.23"),
+        (
+            "--asking 1,234",
+            "--asking: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals",
+        ),
         ("--asking 0.125", "--asking: `0.125` has more than 2 decimals"),
         ("--asking 99999999999999", "--asking: `99999999999999` is too large"),
     ];

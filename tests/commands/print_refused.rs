@@ -21,7 +21,7 @@ fn what_has_its_label_is_not_printed_again() {
     let (before, files) = (desk.dump(), desk.files());
     for (words, why) in [
         ("tag", "no item waits for a tag; --all, --bin or codes print tags again\n"),
-        ("tag --bin 4B", "there are no items in it\n"),
+        ("tag --bin 4B", "there are no items in 4B\n"),
         ("sign", "no bin waits for a sign; --all, --area or codes print signs again\n"),
     ] {
         desk.run(words).code(3).stdout(why).done();
@@ -175,10 +175,26 @@ fn a_symbol_that_can_not_be_read_is_refused_with_the_smallest_label_that_would_d
     let rows: String = (1..=1000).map(|number| format!("Egg cup {number}\n")).collect();
     desk.file("buys.csv", format!("title\n{rows}")).run("item import buys.csv --bin 12AA").done();
     let why = "a Code 128 symbol of `12AA1000G` can't be printed scannably on a label of 38.1 x 21.2 mm at 300 dpi; \
-        it needs 39.12 x 9.91 mm; the smallest that would do is --sheet a4-4x10 (45.7 x 25.4 mm), or --symbol qr";
+        it needs 39.12 x 10.04 mm; the smallest that would do is --sheet a4-4x10 (45.7 x 25.4 mm), or --symbol qr";
     desk.run("tag 12AA1000 --symbol code128 --sheet a4-5x13").refused(why).done();
     desk.run("tag --all --symbol code128").code(1).any_stderr().done();
     assert_eq!(codes(&desk.json("item list --untagged"), "items").len(), 1000);
     desk.run("tag 12AA1000 --symbol code128 --sheet a4-4x10").any_stderr().done();
     desk.run("tag 12AA1000 --symbol qr").done();
+}
+
+/// Whatever is no plain file is nobody's to replace, `--force` or not.
+#[cfg(unix)]
+#[test]
+fn links_devices_and_nameless_files_are_left_alone() {
+    use std::os::unix::ffi::OsStrExt;
+    let desk = Desk::with_items();
+    desk.file("mine.txt", "mine");
+    std::os::unix::fs::symlink(desk.path("mine.txt"), desk.path("link.pdf")).unwrap();
+    desk.run("tag --force --out link.pdf").refused_with(&["is no plain file"]).done();
+    assert_eq!(desk.read("mine.txt"), b"mine");
+    desk.run("tag --force --out register.db.lock").refused_with(&["is the register"]).done();
+    let nameless = std::ffi::OsStr::from_bytes(b"t\xff.pdf");
+    desk.run("tag --out").args(&[nameless]).refused_with(&["no Unicode text"]).done();
+    assert_eq!(desk.json("item list --untagged"), desk.json("item list"));
 }

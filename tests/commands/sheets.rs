@@ -47,7 +47,10 @@ fn sheets_are_found_by_the_size_on_the_packet() {
 #[test]
 fn no_sheet_of_a_size_is_code_3() {
     let desk = Desk::empty();
-    desk.run("sheet list --label 5x5").code(3).stdout("no sheet has labels of that size\n").done();
+    desk.run("sheet list --label 5x5")
+        .code(3)
+        .stdout("no sheet has labels of that size; inches are written as 2.625x1in\n")
+        .done();
     let answer = desk.run("--json sheet list --label 5x5").code(3).done();
     assert_eq!(answer.json(), json!({"sheets": []}));
     for size in ["5", "ax5", "-5x5", "0x0", ""] {

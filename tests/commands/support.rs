@@ -68,7 +68,7 @@ impl Desk {
 
     /// What lies in the folder but the register, its lock file and the home; side files of the register would show.
     pub fn files(&self) -> Vec<String> {
-        let own = [REGISTER, "register.lock", "home"];
+        let own = [REGISTER, "register.db.lock", "home"];
         names_in(&self.root).into_iter().filter(|name| !own.contains(&name.as_str())).collect()
     }
 

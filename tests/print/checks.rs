@@ -72,7 +72,7 @@ pub fn is_large_enough(specimen: &Specimen<'_>) -> Fault {
     let length = |dots: u32| f64::from(dots) * 25.4 / specimen.dpi.get();
     let (x, width) = (length(placed.x.0), length(placed.x.0 * placed.symbol.modules()));
     let least = if specimen.label.design.kind == SymbolKind::Code128 { (width * 0.15).max(5.0) } else { width };
-    let holds = x >= 0.25 && length(placed.height.0) >= least - length(1);
+    let holds = x >= 0.25 && length(placed.height.0) >= least - 1e-6;
     unless(holds, || format!("{x} mm a module, {} mm high", length(placed.height.0)))
 }
 

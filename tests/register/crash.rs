@@ -118,9 +118,10 @@ fn settling_is_in_the_journal() {
     let desk = cut_off();
     std::fs::remove_file(desk.path("tags.pdf")).unwrap();
     desk.run("area list").stderr(TAKEN_BACK).done();
-    let sql = "SELECT json_array(action, json(before)) FROM journal ORDER BY id DESC LIMIT 1";
+    let sql = "SELECT json_array(action, before ->> 'run', before ->> 'kind', before ->> 'labels')
+        FROM journal ORDER BY id DESC LIMIT 1";
     let last: String = desk.register().query_row(sql, [], |row| row.get(0)).unwrap();
-    assert_eq!(serde_json::from_str::<Value>(&last).unwrap(), json!(["run taken back", {"run": 1}]));
+    assert_eq!(serde_json::from_str::<Value>(&last).unwrap(), json!(["run taken back", 1, "tags", 3]));
 }
 
 #[test]
@@ -135,4 +136,20 @@ fn several_runs_are_settled_at_once() {
     let told = format!("{FINISHED}{}", TAKEN_BACK.replace("0001", "0002").replace("tags", "signs"));
     desk.run("area list").stderr(&told).done();
     assert_eq!(number(&desk.register(), "SELECT sum(id) FROM run"), 1);
+}
+
+/// A drive that is not there tells nothing: the run stays as it is until somebody can look.
+#[test]
+fn a_file_that_can_not_be_looked_at_stays_open() {
+    let desk = Desk::with_items();
+    std::fs::create_dir(desk.path("drive")).unwrap();
+    desk.run("tag --out drive/tags.pdf").done();
+    unfinish(&desk);
+    std::fs::rename(desk.path("drive"), desk.path("away")).unwrap();
+    for _ in 0..2 {
+        desk.run("area list").stderr_has(&["run 0001 was cut off, and its file can't be looked at now"]).done();
+    }
+    std::fs::rename(desk.path("away"), desk.path("drive")).unwrap();
+    desk.run("area list").stderr_has(&["its file is whole: it counts as printed"]).done();
+    desk.run("tag").code(3).done();
 }

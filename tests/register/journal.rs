@@ -16,7 +16,7 @@ fn every_change_is_a_row() {
     let desk = Desk::empty();
     let changes = [
         "area add 4 Loft",
-        "bin add 4 --count 2",
+        "bin add 4 --count 2 --spot shelf",
         "item add Pan --bin 4A --cost 3.50 --bought 2026-11-21",
         "put 4A-001F --in 4B",
         "tag --out tags.pdf",
@@ -29,14 +29,19 @@ fn every_change_is_a_row() {
     }
     let item = json!({"code": "4A-001F", "bin": "4A", "title": "Pan", "cost": 350, "asking": null,
         "bought": "2026-11-21"});
+    let run = |number: i64, kind: &str, sheet: &str, labels: i64| {
+        let file = std::path::absolute(desk.path(&format!("{kind}.pdf"))).unwrap();
+        json!({"run": number, "kind": kind, "file": file.to_str().unwrap(), "sheet": sheet, "labels": labels})
+    };
     let expected = [
         json!(["area added", null, null, null, {"area": 4, "name": "Loft"}]),
-        json!(["bin added", null, 1, null, {"code": "4A", "spot": null}]),
-        json!(["bin added", null, 2, null, {"code": "4B", "spot": null}]),
+        json!(["spot added", null, null, null, {"area": 4, "spot": "shelf"}]),
+        json!(["bin added", null, 1, null, {"code": "4A", "spot": "shelf"}]),
+        json!(["bin added", null, 2, null, {"code": "4B", "spot": "shelf"}]),
         json!(["item added", 1, 1, null, item]),
         json!(["item moved", 1, 2, {"bin": "4A"}, {"bin": "4B"}]),
-        json!(["run printed", null, null, null, {"run": 1}]),
-        json!(["run printed", null, null, null, {"run": 2}]),
+        json!(["run printed", null, null, null, run(1, "tags", "a4-5x13", 1)]),
+        json!(["run printed", null, null, null, run(2, "signs", "a4-2x4", 2)]),
         json!(["setting changed", null, null, null, {"paper": "letter"}]),
         json!(["setting changed", null, null, {"paper": "letter"}, {"paper": "a4"}]),
     ];
@@ -50,7 +55,7 @@ fn rows_have_their_instant() {
     let register = desk.register();
     let sql = "SELECT count(*) FROM journal WHERE at NOT GLOB '20[0-9][0-9]-[01][0-9]-[0-3][0-9]T[0-2][0-9]:*Z'";
     assert_eq!(number(&register, sql), 0);
-    assert_eq!(number(&register, "SELECT count(*) FROM journal"), 9);
+    assert_eq!(number(&register, "SELECT count(*) FROM journal"), 10);
 }
 
 #[test]
