@@ -33,9 +33,7 @@ pub enum LabelError {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LabelWarning {
     /// Characters that no bundled face has are shown as hollow boxes.
-    #[error(
-        "no bundled face has `{characters}` of {code}; shown as hollow boxes, so change the title or write over them"
-    )]
+    #[error("no bundled face has `{characters}` of {code}; shown as hollow boxes")]
     MissingCharacters {
         /// The characters, each once.
         characters: String,

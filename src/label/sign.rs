@@ -42,7 +42,7 @@ fn design(stock: &Stock) -> Design {
         most_cap: stock.size.height,
         text_share: 0.34,
         text_sizes: Sizes { largest: Mm((high.0 * 0.1).clamp(2.8, 14.0)), ..Sizes::pt(0.0, 6.5) },
-        lines: if high.0 < 40.0 { 1 } else { 2 },
+        lines: if high.0 < 30.0 { 1 } else { 2 },
         bars: Mm((high.0 * 0.2).clamp(8.0, 20.0)),
         symbol_right: true,
     }

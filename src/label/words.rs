@@ -44,7 +44,7 @@ fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -
     let lines = line * f64::from(u32::try_from(content.texts.len()).unwrap_or(1));
     let beside_code = room.height - code.size(LEAST_CAP).height - GAP;
     let text_room = (room.height * design.text_share).max(lines).min(beside_code);
-    let joined = [joined(content)];
+    let joined = [joined(content, room.width, design)];
     let wanted = if text_room.0 + 1e-6 < lines.0 { &joined[..] } else { &content.texts };
     let texts = blocks(wanted, design, Size { height: text_room, ..room });
     let over = room.height - height(&texts) - least_gap(&texts);
@@ -80,18 +80,23 @@ fn one_row(code: &CodeLine<'_>, content: &Content, design: &Design, column: &Col
     let mut marks = code.marks(cap, Point { x: column.at.x, y: top });
     let taken = size.width + GAP * 2.0;
     let em = design.text_sizes.smallest.min(text::em_for_height(1, room.height));
-    let (face, joined) = joined(content);
     let rest = Size { width: room.width - taken, height: room.height };
+    let (face, joined) = joined(content, rest.width, design);
     let block = text::fit(&joined, face, rest, Sizes { largest: em, smallest: em }, 1);
     let baseline = Point { x: column.at.x + taken, y: top + code.ascent(cap) };
     marks.extend(block.lines.iter().flat_map(|line| text::run(face, em, baseline, line)));
     Words { marks, shortened: block.shortened, raised: Mm::ZERO }
 }
 
-/// All texts on one line, where there is no room for more.
-fn joined(content: &Content) -> (FaceId, String) {
+/// All texts on one line, where there is no room for more. If they don't fit, the last one comes first:
+/// the spot leads to a bin, and its area is in the code.
+fn joined(content: &Content, width: Mm, design: &Design) -> (FaceId, String) {
     let face = content.texts.first().map_or(FaceId::Regular, |(face, _)| *face);
-    (face, content.texts.iter().map(|(_, text)| text.as_str()).collect::<Vec<_>>().join(", "))
+    let mut texts: Vec<&str> = content.texts.iter().map(|(_, text)| text.as_str()).collect();
+    if face.face().width_em(&texts.join(", ")) * design.text_sizes.smallest.0 > width.0 {
+        texts.reverse();
+    }
+    (face, texts.join(", "))
 }
 
 /// The texts one below the other, each with what the ones before have left.
