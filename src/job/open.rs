@@ -64,15 +64,21 @@ fn looks_synced(folder: Component<'_>) -> bool {
 
 /// Windows writes a network place as `\\server\share`; Linux tells by the kind of file system.
 fn is_on_network(path: &Path) -> bool {
-    let is_unc = path.to_string_lossy().starts_with(r"\\");
-    is_unc || std::fs::read_to_string("/proc/self/mounts").is_ok_and(|mounts| is_network_mount(path, &mounts))
+    is_unc(&path.to_string_lossy())
+        || std::fs::read_to_string("/proc/self/mounts").is_ok_and(|mounts| is_network_mount(path, &mounts))
+}
+
+/// `\\?\C:\…` is a long way to write a local path.
+fn is_unc(path: &str) -> bool {
+    path.starts_with(r"\\?\UNC\") || (path.starts_with(r"\\") && !path.starts_with(r"\\?\"))
 }
 
 /// Whether the nearest mount point above a path is of a network file system.
 fn is_network_mount(path: &Path, mounts: &str) -> bool {
     let entries = mounts.lines().filter_map(|line| {
         let mut fields = line.split(' ').skip(1);
-        Some((Path::new(fields.next()?), fields.next()?))
+        // Spaces in names are written as octal numbers there (proc(5)).
+        Some((PathBuf::from(fields.next()?.replace("\\040", " ")), fields.next()?))
     });
     let nearest =
         entries.filter(|(point, _)| path.starts_with(point)).max_by_key(|(point, _)| point.components().count());
@@ -91,8 +97,9 @@ mod tests {
         assert_eq!(warning(Path::new("/home/a/stock/stow.db")), None);
         assert_eq!(warning(Path::new("/home/a/box/cloud.db")), None);
         assert!(matches!(warning(Path::new(r"\\server\share\stow.db")), Some(PlaceWarning::Network(_))));
-        let mounts = "dev / ext4 rw 0 0\nserver:/x /home/net nfs4 rw 0 0\n";
-        assert!(is_network_mount(Path::new("/home/net/a.db"), mounts));
+        let mounts = "dev / ext4 rw 0 0\nserver:/x /home/my\\040net nfs4 rw 0 0\n";
+        assert!(is_network_mount(Path::new("/home/my net/a.db"), mounts));
+        assert!(!is_unc(r"\\?\C:\stow.db") && is_unc(r"\\?\UNC\server\share\stow.db"));
         assert!(!is_network_mount(Path::new("/home/a.db"), mounts));
     }
 }
