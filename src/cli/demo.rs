@@ -55,12 +55,9 @@ pub(super) fn run(args: &DemoArgs, session: &mut Session<'_, '_>) -> Result<Outc
     }
     let mut demo = Demo { register: dir.join("register.db"), json: session.json(), steps: Vec::new() };
     walk(&mut demo, &dir, session)?;
-    if session.json() {
-        session.answer(&json!({ "folder": dir.display().to_string(), "steps": demo.steps }), String::new)?;
-    } else {
-        let end = format!("The signs and tags lie in {}; try `stowmark --help` next.", dir.display());
-        session.answer(&Value::Null, || end)?;
-    }
+    session.answer(&json!({ "folder": dir.display().to_string(), "steps": demo.steps }), || {
+        format!("The signs and tags lie in {}; try `stowmark --help` next.", dir.display())
+    })?;
     Ok(Outcome::Done)
 }
 
@@ -113,10 +110,8 @@ impl Demo {
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let code = run_command(self.arguments(words), &mut Io::of(input.as_bytes(), &mut out, &mut err));
         let (out, err) = (String::from_utf8_lossy(&out).into_owned(), String::from_utf8_lossy(&err).into_owned());
-        if !self.json {
-            let heading = if title.is_empty() { String::new() } else { format!("# {title}\n") };
-            session.answer(&Value::Null, || format!("{heading}$ {command}\n{err}{out}"))?;
-        }
+        let heading = if title.is_empty() { String::new() } else { format!("# {title}\n") };
+        session.say(&format!("{heading}$ {command}\n{err}{out}"))?;
         self.steps
             .push(json!({ "command": command, "output": serde_json::from_str::<Value>(&out).unwrap_or_default() }));
         if code == 0 { Ok(()) } else { Err(CliError::DemoStep(command)) }
@@ -144,13 +139,10 @@ impl Demo {
         for run in &runs {
             let (symbols, wrong) = prove(run)?;
             let file = run.target.file_name().unwrap_or_default().to_string_lossy().into_owned();
-            if !self.json {
-                let told = format!(
-                    "# {file} drawn at 300 dpi and read back: {} of {symbols} symbols say what they should.\n",
-                    symbols - wrong
-                );
-                session.answer(&Value::Null, || told)?;
-            }
+            session.say(&format!(
+                "# {file} drawn at 300 dpi and read back: {} of {symbols} symbols say what they should.\n",
+                symbols - wrong
+            ))?;
             self.steps.push(json!({ "read_back": file, "symbols": symbols, "wrong": wrong }));
             if wrong > 0 {
                 return Err(CliError::DemoStep(format!("reading {file} back")));

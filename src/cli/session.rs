@@ -37,6 +37,14 @@ impl<'i, 'a> Session<'i, 'a> {
         Ok(writeln!(self.io.err, "{text}")?)
     }
 
+    /// Writes a part of an answer for people; with `--json` nothing.
+    pub(super) fn say(&mut self, text: &str) -> Result<(), CliError> {
+        if !self.global.json {
+            writeln!(self.io.out, "{text}")?;
+        }
+        Ok(self.io.out.flush()?)
+    }
+
     /// Writes the answer: as JSON, or as the text for people.
     pub(super) fn answer(&mut self, json: &impl Serialize, text: impl FnOnce() -> String) -> Result<(), CliError> {
         if self.global.json {

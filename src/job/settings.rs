@@ -101,7 +101,7 @@ impl Settings {
     /// The values as text, in the order of [`SETTINGS`].
     #[must_use]
     pub fn values(&self) -> [Option<String>; 4] {
-        let currency = Some(&self.currency).filter(|currency| **currency != Currency::default());
+        let currency = Some(&self.currency).filter(|currency| !currency.is_none());
         [
             Some(self.paper.name().to_owned()),
             self.sheet.map(|sheet| sheet.name.clone()),

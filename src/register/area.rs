@@ -49,10 +49,7 @@ impl Register {
     }
 
     /// Fails when there is no such area.
-    ///
-    /// # Errors
-    /// [`RegisterError::UnknownArea`].
-    pub fn require_area(&self, number: AreaNumber) -> Result<(), RegisterError> {
+    pub(super) fn require_area(&self, number: AreaNumber) -> Result<(), RegisterError> {
         let known = self.connection.prepare("SELECT 1 FROM area WHERE number = ?1")?.exists([number.get()])?;
         if known { Ok(()) } else { Err(RegisterError::UnknownArea(number)) }
     }

@@ -39,7 +39,7 @@ pub enum AmountError {
 const GROUP: char = '_';
 
 pub(super) fn parse(text: &str, currency: &Currency) -> Result<Money, AmountError> {
-    if text.chars().any(|sign| is_foreign(sign, currency.code())) {
+    if !currency.is_none() && text.chars().any(|sign| is_foreign(sign, currency.code())) {
         return Err(AmountError::Foreign { text: text.trim().to_owned(), code: currency.code().to_owned() });
     }
     let bare = strip_currency(text, currency);
@@ -51,16 +51,15 @@ pub(super) fn parse(text: &str, currency: &Currency) -> Result<Money, AmountErro
     to_money(&major, &minor, currency.digits()).ok_or_else(|| AmountError::TooLarge(text.trim().to_owned()))
 }
 
-/// Whether a sign belongs to other currencies than this one; to none before a currency is set.
+/// Whether a sign belongs to other currencies than this one.
 fn is_foreign(sign: char, code: &str) -> bool {
-    let own = match sign {
-        '€' => code == "EUR",
-        '£' => ["GBP", "GIP", "FKP", "SHP", "EGP"].contains(&code),
-        '¥' => ["JPY", "CNY"].contains(&code),
-        '$' => code.ends_with('D') || ["MXN", "ARS", "CLP", "COP", "UYU", "BRL"].contains(&code),
-        _ => true,
-    };
-    !own && code != "XXX"
+    match sign {
+        '€' => code != "EUR",
+        '£' => !["GBP", "GIP", "FKP", "SHP", "EGP"].contains(&code),
+        '¥' => !["JPY", "CNY"].contains(&code),
+        '$' => !code.ends_with('D') && !["MXN", "ARS", "CLP", "COP", "UYU", "BRL"].contains(&code),
+        _ => false,
+    }
 }
 
 fn strip_currency<'a>(text: &'a str, currency: &Currency) -> &'a str {

@@ -40,10 +40,13 @@ pub struct Currency {
     digits: usize,
 }
 
+/// The code of ISO 4217 for "no currency".
+const NO_CURRENCY: &str = "XXX";
+
 impl Default for Currency {
-    /// `XXX`, the ISO 4217 code for "no currency", counted in hundredths.
+    /// No currency yet, counted in hundredths.
     fn default() -> Self {
-        Self { code: "XXX".into(), digits: 2 }
+        Self { code: NO_CURRENCY.into(), digits: 2 }
     }
 }
 
@@ -63,6 +66,12 @@ impl Currency {
             _ => 2,
         };
         Ok(Self { code: upper, digits })
+    }
+
+    /// Whether none has been set yet.
+    #[must_use]
+    pub fn is_none(&self) -> bool {
+        self.code == NO_CURRENCY
     }
 
     /// The three letters.

@@ -4,17 +4,6 @@ use stowmark::symbol::SymbolKind;
 
 use super::sweep::{OUTCOME, looked_at};
 
-#[track_caller]
-fn assert_no_fault(check: &str) {
-    let faults = OUTCOME.faults.get(check).map_or(&[][..], Vec::as_slice);
-    assert!(
-        faults.is_empty(),
-        "{check}: {} faults, such as\n{}",
-        faults.len(),
-        faults[..faults.len().min(20)].join("\n")
-    );
-}
-
 /// Design: six characters fit every known sheet and roll, with either symbol, at every resolution.
 #[test]
 fn no_short_code_is_refused() {
@@ -32,7 +21,7 @@ fn every_label_is_read_exactly() {
         (600.0, SymbolKind::Code128, 128),
         (600.0, SymbolKind::Qr, 129),
     ];
-    assert_no_fault("read");
+    OUTCOME.assert_no_fault("read");
     for (dots, kind, floor) in floors {
         let read = looked_at(dots, kind);
         println!("{kind} at {dots} dpi: {read} of {read} labels read");
@@ -42,7 +31,7 @@ fn every_label_is_read_exactly() {
 
 #[test]
 fn every_label_is_read_upside_down() {
-    assert_no_fault("read upside down");
+    OUTCOME.assert_no_fault("read upside down");
 }
 
 /// Every sheet at every resolution with tags and signs of either symbol.
@@ -53,37 +42,37 @@ fn nothing_is_left_out() {
 
 #[test]
 fn every_label_is_read_in_a_dark_surround() {
-    assert_no_fault("read in a dark surround");
+    OUTCOME.assert_no_fault("read in a dark surround");
 }
 
 #[test]
 fn quiet_zones_lie_on_the_label() {
-    assert_no_fault("quiet zones");
+    OUTCOME.assert_no_fault("quiet zones");
 }
 
 #[test]
 fn modules_and_bars_are_large_enough() {
-    assert_no_fault("large enough");
+    OUTCOME.assert_no_fault("large enough");
 }
 
 /// Whole dots a module, each pixel as its module, nothing in the quiet zones.
 #[test]
 fn every_pixel_of_a_symbol_is_its_module() {
-    assert_no_fault("exact modules");
+    OUTCOME.assert_no_fault("exact modules");
 }
 
 #[test]
 fn symbols_lie_within_a_tenth_of_a_millimetre() {
-    assert_no_fault("place");
+    OUTCOME.assert_no_fault("place");
 }
 
 #[test]
 fn nothing_comes_near_an_edge() {
-    assert_no_fault("clear edges");
+    OUTCOME.assert_no_fault("clear edges");
 }
 
 #[test]
 fn nothing_lies_beside_the_labels_or_on_the_unprinted_edge() {
-    assert_no_fault("page");
+    OUTCOME.assert_no_fault("page");
     println!("{} pages drawn", OUTCOME.pages);
 }

@@ -37,7 +37,7 @@ pub const CHECKS: [Check; 8] = [
 /// What the sweep found.
 #[derive(Default)]
 pub struct Outcome {
-    /// What was wrong, by check.
+    /// What was wrong, by check; a check that ran has an entry.
     pub faults: BTreeMap<&'static str, Vec<String>>,
     /// Labels looked at, by resolution and symbol.
     pub looked_at: BTreeMap<(String, &'static str), usize>,
@@ -51,9 +51,16 @@ pub struct Outcome {
 
 impl Outcome {
     pub fn note(&mut self, check: &'static str, name: &str, fault: Fault) {
-        if let Some(fault) = fault {
-            self.faults.entry(check).or_default().push(format!("{name}: {fault}"));
-        }
+        let faults = self.faults.entry(check).or_default();
+        faults.extend(fault.map(|fault| format!("{name}: {fault}")));
+    }
+
+    /// Fails with what a check found, and when there was no such check.
+    #[track_caller]
+    pub fn assert_no_fault(&self, check: &str) {
+        let faults = self.faults.get(check).unwrap_or_else(|| panic!("nothing was checked for `{check}`"));
+        let shown = faults[..faults.len().min(20)].join("\n");
+        assert!(faults.is_empty(), "{check}: {} faults, such as\n{shown}", faults.len());
     }
 
     fn note_label(&mut self, specimen: &Specimen<'_>) {

@@ -74,30 +74,19 @@ fn print_words(sheet: &'static Sheet, outcome: &mut Outcome) {
     );
 }
 
-#[track_caller]
-fn assert_no_fault(check: &str) {
-    let faults = OUTCOME.faults.get(check).map_or(&[][..], Vec::as_slice);
-    assert!(
-        faults.is_empty(),
-        "{check}: {} faults, such as\n{}",
-        faults.len(),
-        faults[..faults.len().min(20)].join("\n")
-    );
-}
-
 #[test]
 fn no_text_comes_near_an_edge() {
-    assert_no_fault("clear edges");
+    OUTCOME.assert_no_fault("clear edges");
 }
 
 #[test]
 fn no_text_runs_into_a_symbol() {
-    assert_no_fault("exact modules");
+    OUTCOME.assert_no_fault("exact modules");
 }
 
 #[test]
 fn no_text_runs_out_of_its_label() {
-    assert_no_fault("page");
+    OUTCOME.assert_no_fault("page");
 }
 
 /// By the outlines of the glyphs, at every resolution: edges, quiet zones, and lines on each other.
