@@ -36,6 +36,30 @@ impl FaceId {
     }
 }
 
+/// The faces that text is set in. Cheap to clone; start with its default, the bundled faces.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Fonts(());
+
+impl Fonts {
+    /// Width of a text in ems.
+    #[must_use]
+    pub fn width_em(&self, weight: FaceId, text: &str) -> f64 {
+        weight.face().width_em(text)
+    }
+
+    /// The ink of a text; round letters reach beyond the height of capitals, and a Q below the line.
+    #[must_use]
+    pub fn ink(&self, weight: FaceId, text: &str) -> Ink {
+        weight.face().ink(text)
+    }
+
+    /// Height of capitals and digits in ems.
+    #[must_use]
+    pub fn cap_height_em(&self, weight: FaceId) -> f64 {
+        weight.face().cap_height_em()
+    }
+}
+
 /// One glyph: its number in the face and its advance in units of the em.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Glyph {

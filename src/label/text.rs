@@ -1,7 +1,7 @@
 //! Text in a column: the largest size at which it fits, broken at words, shortened only at last.
 
 use crate::{
-    font::{FaceId, MISSING_EM},
+    font::{FaceId, Fonts, MISSING_EM},
     label::{Mark, TextRun},
     unit::{Mm, Point, Size},
 };
@@ -41,6 +41,7 @@ impl Sizes {
 /// Text that has been broken into lines.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Block {
+    fonts: Fonts,
     pub face: FaceId,
     pub em: Mm,
     pub lines: Vec<String>,
@@ -58,8 +59,8 @@ impl Block {
         let line = |(row, text): (usize, &String)| {
             let baseline = at.y + self.em * (ASCENT_EM + LEADING_EM * row_number(row));
             // A j reaches out to the left of its place.
-            let out = (-self.face.face().ink(text).left).max(0.0);
-            run(self.face, self.em, Point { x: at.x + self.em * out, y: baseline }, text)
+            let out = (-self.fonts.ink(self.face, text).left).max(0.0);
+            run(&self.fonts, self.face, self.em, Point { x: at.x + self.em * out, y: baseline }, text)
         };
         self.lines.iter().enumerate().flat_map(line).collect()
     }
@@ -85,15 +86,15 @@ pub(super) fn em_for_height(lines: usize, height: Mm) -> Mm {
 
 /// Fits a text into a column of this size: the largest size first, and at the smallest it is
 /// shortened at a word. Where not even one line fits, there are no lines.
-pub(super) fn fit(text: &str, face: FaceId, room: Size, sizes: Sizes, most_lines: usize) -> Block {
+pub(super) fn fit(fonts: &Fonts, text: &str, face: FaceId, room: Size, sizes: Sizes, most_lines: usize) -> Block {
     let whole = sizes.down().find_map(|em| {
-        let Wrapped { lines, has_cut } = wrap(text, face, room.width.0 / em.0);
+        let Wrapped { lines, has_cut } = wrap(fonts, text, face, room.width.0 / em.0);
         let fits = !has_cut && lines.len() <= most_lines.min(lines_within(room.height, em));
-        fits.then_some(Block { face, em, lines, shortened: false })
+        fits.then_some(Block { fonts: fonts.clone(), face, em, lines, shortened: false })
     });
     whole.unwrap_or_else(|| {
         let em = sizes.smallest;
-        shorten(wrap(text, face, room.width.0 / em.0).lines, face, em, room, most_lines)
+        shorten(fonts, wrap(fonts, text, face, room.width.0 / em.0).lines, face, em, room, most_lines)
     })
 }
 
@@ -101,22 +102,22 @@ fn lines_within(height: Mm, em: Mm) -> usize {
     (1..=50).take_while(|lines| height_of(*lines, em).0 <= height.0 + 1e-6).count()
 }
 
-fn shorten(mut lines: Vec<String>, face: FaceId, em: Mm, room: Size, most_lines: usize) -> Block {
+fn shorten(fonts: &Fonts, mut lines: Vec<String>, face: FaceId, em: Mm, room: Size, most_lines: usize) -> Block {
     let whole = lines.len();
     lines.truncate(most_lines.min(lines_within(room.height, em)));
-    if face.face().width_em(ELLIPSIS) > room.width.0 / em.0 {
+    if fonts.width_em(face, ELLIPSIS) > room.width.0 / em.0 {
         lines.clear();
     }
     let shortened = lines.len() < whole;
     if let Some(last) = lines.last_mut().filter(|_| shortened) {
-        *last = with_ellipsis(last, face, room.width.0 / em.0);
+        *last = with_ellipsis(fonts, last, face, room.width.0 / em.0);
     }
-    Block { face, em, lines, shortened }
+    Block { fonts: fonts.clone(), face, em, lines, shortened }
 }
 
 /// The line without the words, and then the characters, that an ellipsis needs the room of.
-fn with_ellipsis(line: &str, face: FaceId, width_em: f64) -> String {
-    let fits = |text: &str| face.face().width_em(text) + face.face().width_em(ELLIPSIS) <= width_em;
+fn with_ellipsis(fonts: &Fonts, line: &str, face: FaceId, width_em: f64) -> String {
+    let fits = |text: &str| fonts.width_em(face, text) + fonts.width_em(face, ELLIPSIS) <= width_em;
     let mut kept = line;
     while !fits(kept) {
         kept = match kept.rfind(' ') {
@@ -138,12 +139,12 @@ struct Wrapped {
 
 /// Breaks a text into lines of at most `width` ems, at spaces and after hyphens; a piece that is wider
 /// is cut.
-fn wrap(text: &str, face: FaceId, width: f64) -> Wrapped {
-    let space = face.face().advance_em(' ');
+fn wrap(fonts: &Fonts, text: &str, face: FaceId, width: f64) -> Wrapped {
+    let space = fonts.width_em(face, " ");
     let mut lines: Vec<(String, f64)> = Vec::new();
     let mut has_cut = false;
     for (piece, is_word_start) in pieces(text) {
-        let wide = face.face().width_em(piece);
+        let wide = fonts.width_em(face, piece);
         let (gap, blank) = if is_word_start { (space, " ") } else { (0.0, "") };
         match lines.last_mut() {
             Some((line, taken)) if *taken + gap + wide <= width => {
@@ -154,7 +155,7 @@ fn wrap(text: &str, face: FaceId, width: f64) -> Wrapped {
             _ if wide <= width => lines.push((piece.to_owned(), wide)),
             _ => {
                 has_cut = true;
-                lines.extend(cut(piece, face, width));
+                lines.extend(cut(fonts, piece, face, width));
             }
         }
     }
@@ -171,10 +172,10 @@ fn pieces(text: &str) -> impl Iterator<Item = (&str, bool)> {
 }
 
 /// Cuts one word into pieces of at most `width` ems, each of at least a character.
-fn cut(word: &str, face: FaceId, width: f64) -> Vec<(String, f64)> {
+fn cut(fonts: &Fonts, word: &str, face: FaceId, width: f64) -> Vec<(String, f64)> {
     let mut pieces: Vec<(String, f64)> = Vec::new();
     for character in word.chars() {
-        let wide = face.face().advance_em(character);
+        let wide = fonts.width_em(face, character.encode_utf8(&mut [0; 4]));
         match pieces.last_mut() {
             Some((piece, taken)) if *taken + wide <= width => {
                 piece.push(character);
@@ -187,14 +188,14 @@ fn cut(word: &str, face: FaceId, width: f64) -> Vec<(String, f64)> {
 }
 
 /// The marks of one line, with a hollow box for each character that the face lacks.
-pub(super) fn run(face: FaceId, em: Mm, at: Point, text: &str) -> Vec<Mark> {
+pub(super) fn run(fonts: &Fonts, face: FaceId, em: Mm, at: Point, text: &str) -> Vec<Mark> {
     let (mut marks, mut pending, mut start, mut pen) = (Vec::new(), String::new(), at.x, at.x);
     for character in text.chars() {
         if face.face().glyph(character).is_some() {
             pending.push(character);
         } else {
             marks.extend(text_mark(face, em, start, at.y, &mut pending));
-            marks.extend(hollow_box(Point { x: pen, y: at.y }, em, face));
+            marks.extend(hollow_box(fonts, Point { x: pen, y: at.y }, em, face));
             start = pen + em * MISSING_EM;
         }
         pen = pen + em * face.face().advance_em(character);
@@ -210,8 +211,8 @@ fn text_mark(face: FaceId, em: Mm, left: Mm, baseline: Mm, pending: &mut String)
 }
 
 /// Four thin bars around the place of a character that can't be shown.
-fn hollow_box(pen: Point, em: Mm, face: FaceId) -> [Mark; 4] {
-    let (stroke, height) = (em * STROKE_EM, em * face.face().cap_height_em());
+fn hollow_box(fonts: &Fonts, pen: Point, em: Mm, face: FaceId) -> [Mark; 4] {
+    let (stroke, height) = (em * STROKE_EM, em * fonts.cap_height_em(face));
     let (left, top) = (pen.x + stroke, pen.y - height);
     let width = em * MISSING_EM - stroke * 2.0;
     let bar = |x: Mm, y: Mm, width: Mm, height: Mm| Mark::Rect { at: Point { x, y }, size: Size { width, height } };
@@ -224,7 +225,7 @@ fn hollow_box(pen: Point, em: Mm, face: FaceId) -> [Mark; 4] {
 }
 
 /// The characters of a text that the face lacks, each once, parted by spaces.
-pub(super) fn missing(text: &str, face: FaceId) -> String {
+pub(super) fn missing(_fonts: &Fonts, text: &str, face: FaceId) -> String {
     let mut missing = String::new();
     for character in text.chars().filter(|c| face.face().glyph(*c).is_none()) {
         if !missing.contains(character) {
@@ -243,7 +244,7 @@ mod tests {
     const SIZES: fn() -> Sizes = || Sizes::pt(9.0, 6.5);
 
     fn block(text: &str, width: f64, lines: usize) -> Block {
-        fit(text, FaceId::Regular, Size::new(width, 10.0), SIZES(), lines)
+        fit(&Fonts::default(), text, FaceId::Regular, Size::new(width, 10.0), SIZES(), lines)
     }
 
     #[test]
@@ -275,7 +276,7 @@ mod tests {
             for width in [8.0, 18.0, 36.0] {
                 let block = block(text, width, 3);
                 for line in &block.lines {
-                    let wide = FaceId::Regular.face().width_em(line) * block.em.0;
+                    let wide = Fonts::default().width_em(FaceId::Regular, line) * block.em.0;
                     assert!(wide <= width + 1e-6, "{line} is {wide} mm of {width}");
                 }
                 assert!(block.height().0 <= 10.0);
@@ -285,9 +286,9 @@ mod tests {
 
     #[test]
     fn missing_characters_become_boxes_and_are_named() {
-        let marks = run(FaceId::Regular, Mm(3.0), Point::default(), "a🫖b");
+        let marks = run(&Fonts::default(), FaceId::Regular, Mm(3.0), Point::default(), "a🫖b");
         assert_eq!(marks.iter().filter(|mark| matches!(mark, Mark::Rect { .. })).count(), 4);
         assert_eq!(marks.iter().filter(|mark| matches!(mark, Mark::Text(_))).count(), 2);
-        assert_eq!(missing("a🫖b🫖茶", FaceId::Regular), "🫖 茶");
+        assert_eq!(missing(&Fonts::default(), "a🫖b🫖茶", FaceId::Regular), "🫖 茶");
     }
 }
