@@ -84,7 +84,7 @@ fn one_row(fonts: &Fonts, code: &CodeLine<'_>, content: &Content, design: &Desig
     let (face, joined) = joined(fonts, content, rest.width, design);
     let block = text::fit(fonts, &joined, face, rest, Sizes { largest: em, smallest: em }, 1);
     let baseline = Point { x: column.at.x + taken, y: top + code.ascent(cap) };
-    marks.extend(block.lines.iter().flat_map(|line| text::run(fonts, face, em, baseline, line)));
+    marks.extend(block.marks_on(baseline));
     Words { marks, shortened: block.shortened, raised: Mm::ZERO }
 }
 

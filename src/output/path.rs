@@ -20,30 +20,26 @@ pub(super) fn units_per_module(x: Dots) -> u32 {
     100 * (x.0 / 8 + 1)
 }
 
-/// The path operators of a symbol, downwards from its top left corner, without the fill.
-pub(super) fn path(placed: &PlacedSymbol) -> String {
+/// Writes the path operators of a symbol, downwards from its top left corner, without the fill.
+pub(super) fn path(out: &mut String, placed: &PlacedSymbol) {
     let units = units_per_module(placed.x);
     let module = units as usize;
     match placed.symbol.as_ref() {
-        Symbol::Linear(linear) => bars(linear, module, (placed.height.0 * units / placed.x.0) as usize),
-        Symbol::Matrix(matrix) => squares(matrix, module),
+        Symbol::Linear(linear) => bars(out, linear, module, (placed.height.0 * units / placed.x.0) as usize),
+        Symbol::Matrix(matrix) => squares(out, matrix, module),
     }
 }
 
-fn bars(linear: &Linear, module: usize, height: usize) -> String {
-    let mut path = String::new();
+fn bars(path: &mut String, linear: &Linear, module: usize, height: usize) {
     for (start, width) in linear.bars() {
-        rectangle(&mut path, [module * start, 0, module * width, height]);
+        rectangle(path, [module * start, 0, module * width, height]);
     }
-    path
 }
 
-fn squares(matrix: &Matrix, module: usize) -> String {
-    let mut path = String::new();
+fn squares(path: &mut String, matrix: &Matrix, module: usize) {
     for Block { left, top, width, height } in blocks(matrix) {
-        rectangle(&mut path, [left, top, width, height].map(|modules| modules * module));
+        rectangle(path, [left, top, width, height].map(|modules| modules * module));
     }
-    path
 }
 
 fn rectangle(path: &mut String, [left, top, width, height]: [usize; 4]) {
