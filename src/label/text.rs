@@ -144,6 +144,9 @@ pub(super) fn fit(fonts: &Fonts, text: &str, face: FaceId, room: Size, sizes: Si
     let text = single_spaced(text);
     let setter = Setter::new(fonts, &text, face);
     let broken = setter.measured(breaks(&text));
+    if broken.is_empty() {
+        return setter.block(&[], sizes.largest);
+    }
     let whole = sizes.down().find_map(|em| {
         let lines = wrap(&broken, room.width.0 / em.0)?;
         let most = most_lines.min(lines_within(room.height, em));
@@ -265,7 +268,7 @@ impl<'a> Setter<'a> {
         let cut = broken.iter().flat_map(|piece| self.cut(piece, width)).collect();
         let lines = wrap(&self.measured(cut), width).unwrap_or_default();
         let whole = self.block(&lines, em);
-        if lines.len() <= most_lines && has_room(&whole, room) && lines.is_empty() == broken.is_empty() {
+        if lines.len() <= most_lines && has_room(&whole, room) && !lines.is_empty() {
             return whole;
         }
         let most = most_lines.min(lines.len());

@@ -83,7 +83,7 @@ fn show(out: &mut String, run: &TextRun, face: &UsedFace) {
     out.push_str(" Tf 1 0 0 1");
     lengths(out, &[run.left, Mm::ZERO - run.baseline]);
     out.push_str(" Tm\n");
-    let mut line = Line { out, face, em: run.em, is_open: false, owed: 0.0, up: 0 };
+    let mut line = Line { out, face, em: run.em, start: None, is_array: false, owed: 0.0, up: 0 };
     for (glyphs, range) in clusters(run) {
         line.cluster(glyphs, &run.text[range]);
     }
@@ -98,13 +98,15 @@ fn lengths(out: &mut String, lengths: &[Mm]) {
     }
 }
 
-/// Where a string of glyphs stands in an array of strings and moves.
+/// Glyphs of a run on their way into strings, with moves of the pen between them.
 struct Line<'a> {
     out: &'a mut String,
     face: &'a UsedFace,
     em: Mm,
-    /// Whether an array is open.
-    is_open: bool,
+    /// Where the open string or array begins, if one is open.
+    start: Option<usize>,
+    /// Whether it is an array.
+    is_array: bool,
     /// How far the pen still has to move, in thousandths of the em.
     owed: f64,
     /// How far above the base line glyphs are drawn, in units of the em.
@@ -152,21 +154,27 @@ impl Line<'_> {
 
     /// Brings the pen to where the next glyph begins, within an open string.
     fn open(&mut self) {
-        let has_to_move = self.owed.abs() > 0.05;
-        match (self.is_open, has_to_move) {
-            (true, false) => {}
-            (true, true) => self.out.push('>'),
-            (false, _) => self.out.push('['),
-        }
-        if has_to_move {
+        let start = *self.start.get_or_insert(self.out.len());
+        if self.owed.abs() > 0.05 {
+            self.turn_into_array(start);
             // A move to the right is written below zero.
             thousandths(self.out, -self.owed);
-        }
-        if has_to_move || !self.is_open {
+            self.out.push('<');
+        } else if start == self.out.len() {
             self.out.push('<');
         }
-        self.is_open = true;
         self.owed = 0.0;
+    }
+
+    /// A string that the pen moves within is an array of strings.
+    fn turn_into_array(&mut self, start: usize) {
+        if start < self.out.len() {
+            self.out.push('>');
+        }
+        if !self.is_array {
+            self.out.insert(start, '[');
+            self.is_array = true;
+        }
     }
 
     /// Back to the base line: what rises stays so from text to text.
@@ -177,9 +185,9 @@ impl Line<'_> {
     }
 
     fn close(&mut self) {
-        if self.is_open {
-            self.out.push_str(">]TJ\n");
-            self.is_open = false;
+        if self.start.take().is_some() {
+            self.out.push_str(if self.is_array { ">]TJ\n" } else { ">Tj\n" });
+            self.is_array = false;
         }
     }
 }

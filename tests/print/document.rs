@@ -193,7 +193,7 @@ fn each_symbol_is_one_path() {
 #[test]
 fn pages_hold_fills_and_text_only() {
     let document = open("a4-3x7");
-    let known = ["q", "Q", "cm", "BT", "ET", "Tf", "Tm", "TJ", "re", "f"];
+    let known = ["q", "Q", "cm", "BT", "ET", "Tf", "Tm", "Tj", "TJ", "re", "f"];
     for page in document.get_pages().into_values() {
         for operation in &Content::decode(&document.get_page_content(page)).unwrap().operations {
             assert!(known.contains(&operation.operator.as_str()), "{operation:?}");
