@@ -6,7 +6,7 @@ use std::path::PathBuf;
 #[derive(Debug, thiserror::Error)]
 pub enum FontError {
     /// The file can't be read.
-    #[error("the font `{path}` can't be read; if it is gone for good, `stowmark font remove` forgets it")]
+    #[error("the font `{path}` can't be read; check where it is, or forget it with `stowmark font remove`")]
     Read {
         /// Which.
         path: PathBuf,

@@ -140,8 +140,8 @@ impl Face {
     /// The glyph of a character, or `None` when the face has none.
     #[must_use]
     pub fn glyph(&self, character: char) -> Option<Glyph> {
-        if let Some(known) = self.latin.glyph(character) {
-            return known;
+        if self.latin.is_known(character) {
+            return self.latin.glyph(character);
         }
         let id = u16::try_from(self.glyph_id(character)?).ok()?;
         Some(measured(&self.outlines()?, id))
@@ -149,11 +149,15 @@ impl Face {
 
     /// Whether the face has a character.
     pub(super) fn has(&self, character: char) -> bool {
-        self.latin.glyph(character).map_or_else(|| self.glyph_id(character).is_some(), |known| known.is_some())
+        if self.latin.is_known(character) {
+            self.latin.glyph(character).is_some()
+        } else {
+            self.glyph_id(character).is_some()
+        }
     }
 
     fn glyph_id(&self, character: char) -> Option<u32> {
-        self.font.charmap().map_unicode(character).map(|id| id.to_u32()).filter(|id| *id != 0)
+        self.font.charmap().map_unicode(character).map(harfrust::GlyphId::to_u32).filter(|id| *id != 0)
     }
 
     /// The glyph of this number.

@@ -36,9 +36,14 @@ impl Latin {
         self
     }
 
-    /// Whether a face has a character, and its glyph; `None` when the character is beyond Latin.
-    pub(super) fn glyph(&self, character: char) -> Option<Option<Glyph>> {
-        self.glyphs.get(place(character)).copied()
+    /// Whether a character is Latin, so that it is known here whether the face has it.
+    pub(super) fn is_known(&self, character: char) -> bool {
+        place(character) < self.glyphs.len()
+    }
+
+    /// The glyph of a Latin character.
+    pub(super) fn glyph(&self, character: char) -> Option<Glyph> {
+        self.glyphs.get(place(character)).copied().flatten()
     }
 }
 
@@ -62,7 +67,7 @@ pub(super) fn letters<'a>(face: &'a Face, text: &'a str) -> impl Iterator<Item =
     let mut rest = text.char_indices().peekable();
     std::iter::from_fn(move || {
         let (at, character) = rest.next()?;
-        let Some(glyph) = latin.glyph(character).flatten().filter(|_| !latin.pairs.is_empty()) else {
+        let Some(glyph) = latin.glyph(character).filter(|_| !latin.pairs.is_empty()) else {
             return Some(None);
         };
         let kern = rest.peek().map_or(0, |(_, next)| kern(face, character, *next));

@@ -63,7 +63,7 @@ pub fn add_font(register: &mut Register, path: &Path) -> Result<UserFont, FontsE
 /// # Errors
 /// [`FontsError`] when no such font is remembered.
 pub fn remove_font(register: &mut Register, path: &Path) -> Result<RememberedFont, FontsError> {
-    let wanted = whole(path).map_or_else(|_| path.to_owned(), |path| path);
+    let wanted = whole(path).unwrap_or_else(|_| path.to_owned());
     let is_wanted = |font: &RememberedFont| {
         [wanted.as_path(), path].contains(&Path::new(&font.path)) || Some(font.family.as_str()) == path.to_str()
     };

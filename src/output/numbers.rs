@@ -13,7 +13,7 @@ pub(super) fn thousandths(out: &mut String, value: f64) {
     if rest > 0 {
         out.push('.');
         for (place, digit) in [100, 10, 1].map(|unit| (unit, rest / unit % 10)) {
-            if rest % (place * 10) > 0 {
+            if !rest.is_multiple_of(place * 10) {
                 out.push(char::from(b'0' + u8::try_from(digit).unwrap_or_default()));
             }
         }

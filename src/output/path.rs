@@ -51,7 +51,7 @@ fn rectangle(path: &mut String, [left, top, width, height]: [usize; 4]) {
 }
 
 /// A rectangle of dark modules. Ordered so that like ones stand together, which packs well.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Block {
     height: usize,
     top: usize,
@@ -60,6 +60,11 @@ struct Block {
 }
 
 impl Block {
+    /// All of it in one number: a symbol has at most 177 modules a side.
+    fn order(&self) -> u64 {
+        [self.height, self.top, self.left, self.width].into_iter().fold(0, |order, part| order << 16 | part as u64)
+    }
+
     fn is_dark(&self, matrix: &Matrix) -> bool {
         let columns = || self.left..self.left + self.width;
         (self.top..self.top + self.height).all(|row| columns().all(|column| matrix.is_dark(column, row)))
@@ -77,8 +82,6 @@ fn blocks(matrix: &Matrix) -> Vec<Block> {
     let wide =
         columns.map(|(left, top, height)| Block { height, top, left, width: 1 }).map(|run| grown_across(run, matrix));
     let mut found: Vec<Block> = high.chain(wide).collect();
-    found.sort_unstable();
-    found.dedup();
     let mut held = vec![false; side * side];
     for block in &found {
         let rows = block.top..block.top + block.height - 1;
@@ -89,7 +92,8 @@ fn blocks(matrix: &Matrix) -> Vec<Block> {
     let squares = (0..side * side).filter(|at| !held[*at]);
     let squares = squares.map(|at| Block { height: 2, top: at / side, left: at % side, width: 2 });
     found.extend(squares.filter(|square| square.is_dark(matrix)));
-    found.sort_unstable();
+    found.sort_unstable_by_key(Block::order);
+    found.dedup();
     found
 }
 

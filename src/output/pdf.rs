@@ -197,3 +197,31 @@ fn finish(mut document: Document) -> Result<Vec<u8>, OutputError> {
     document.save_to(&mut bytes)?;
     Ok(bytes)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        code::{AreaNumber, BinCode, ItemCode, Serial},
+        label::{SymbolChoice, Tag},
+        sheet::{find_sheet, lay_out},
+        unit::Dpi,
+    };
+
+    #[test]
+    fn the_bytes_are_the_same_whatever_the_number_of_threads() {
+        let sheet = find_sheet("a4-3x7").unwrap();
+        let bin = BinCode::at(AreaNumber::new(4).unwrap(), 2).unwrap();
+        let draw = |number| {
+            let title = ["Copper jam pan", "Чайник", "Ấm trà", "Μπρίκι", "AVATAR"][number as usize % 5].into();
+            let tag = Tag { code: ItemCode { bin, serial: Serial::new(number).unwrap() }, title };
+            tag.draw(&sheet.stock(Dpi::DEFAULT), SymbolChoice::Auto).unwrap().drawing.into()
+        };
+        let pages = lay_out(sheet, &(1..150).map(draw).collect::<Vec<_>>(), Dpi::DEFAULT);
+        let info = DocumentInfo { title: "tags".into(), language: "en".into() };
+        let one = pdf_on(1, &pages, &info).unwrap();
+        for threads in [2, 3, 8] {
+            assert!(pdf_on(threads, &pages, &info).unwrap() == one, "{threads}");
+        }
+    }
+}

@@ -111,8 +111,8 @@ fn like_next(line: u64, side: usize) -> u64 {
 
 /// For each run of five or more like modules, its length less two.
 fn runs(line: u64, side: usize) -> u32 {
-    let like = like_next(line, side);
-    let fives = like & (like >> 1) & (like >> 2) & (like >> 3);
+    let same = like_next(line, side);
+    let fives = same & (same >> 1) & (same >> 2) & (same >> 3);
     fives.count_ones() + 2 * (fives & !(fives << 1)).count_ones()
 }
 

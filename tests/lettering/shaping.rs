@@ -1,11 +1,11 @@
-//! Glyphs and their places against HarfBuzz, the reference shaper.
+//! Glyphs and their places against `HarfBuzz`, the reference shaper.
 
 use harfrust::{Buffer, Direction, Font, ShapeOptions, ShaperFont, shape};
 use stowmark::font::{FACES, FaceId, Fonts};
 
 use super::{fonts, glyphs, shaped};
 
-/// [C] `hb-shape --no-glyph-names --no-clusters FACE TEXT` of HarfBuzz 6.0.0: glyph+advance.
+/// [C] `hb-shape --no-glyph-names --no-clusters FACE TEXT` of `HarfBuzz` 6.0.0: glyph+advance.
 const LATIN: [(FaceId, &str, &str); 6] = [
     (
         FaceId::Regular,

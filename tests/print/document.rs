@@ -201,18 +201,20 @@ fn pages_hold_fills_and_text_only() {
     }
 }
 
-/// What a viewer would copy: codes in their parts, titles with their accents.
+/// What a viewer would copy: codes in their parts, titles with their accents. The reader here puts
+/// spaces wherever the pen is moved, so spaces are left aside.
 #[test]
 fn text_can_be_selected() {
-    let text = open("a4-3x7").extract_text(&[1]).unwrap().replace('\n', "");
+    let solid = |text: &str| text.replace(['\n', ' '], "");
+    let text = solid(&open("a4-3x7").extract_text(&[1]).unwrap());
     let runs = labels("a4-3x7")
         .into_iter()
         .take(21)
         .flat_map(|label| label.drawn.drawing.texts().map(|run| run.text.clone()).collect::<Vec<String>>());
     for run in runs {
-        assert!(text.contains(&run), "`{run}` is not in `{text}`");
+        assert!(text.contains(&solid(&run)), "`{run}` is not in `{text}`");
     }
     for expected in ["1A-001G", "Gugelhupfform, Ø 22 cm", "Küche"] {
-        assert!(text.contains(expected), "`{expected}` is not in `{text}`");
+        assert!(text.contains(&solid(expected)), "`{expected}` is not in `{text}`");
     }
 }

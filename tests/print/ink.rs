@@ -1,6 +1,9 @@
 //! Where the ink of a drawing's texts lies, by the outlines of their glyphs, in millimetres.
 
+use std::sync::Arc;
+
 use stowmark::{
+    font::{FACES, FaceId, Fonts},
     label::{Drawing, Mark, TextRun},
     symbol::SymbolKind,
     unit::Dpi,
@@ -35,16 +38,18 @@ impl Inked {
 }
 
 /// The outlines of faces, as another reader of fonts than the shaper's has them.
-pub struct Outlines;
+pub struct Outlines(Vec<(FaceId, Face<'static>)>);
 
 impl Outlines {
     pub fn new() -> Self {
-        Self
+        Self(FACES.map(|weight| (weight, Face::parse(Fonts::main(weight).bytes(), 0).unwrap())).into())
     }
 
     /// The ink of a run of text; none for blanks.
     fn of(&self, run: &TextRun) -> Option<Inked> {
-        let face = Face::parse(run.face.bytes(), 0).unwrap();
+        let known = self.0.iter().find(|(weight, _)| Arc::ptr_eq(Fonts::main(*weight), &run.face));
+        let other = || Face::parse(run.face.bytes(), 0).unwrap();
+        let face = known.map_or_else(other, |(_, face)| face.clone());
         let unit = run.em.0 / f64::from(face.units_per_em());
         let (mut pen, mut found) = (run.left.0, None);
         for glyph in &run.glyphs {
