@@ -11,7 +11,8 @@ use stowmark::{
     job::find,
     label::{SymbolChoice, Tag},
     output::{DocumentInfo, pdf},
-    register::{NewItem, Register, Title},
+    parallel,
+    register::{Access, NewItem, Register, Title},
     sheet::{Page, find_sheet, lay_out},
     symbol::{Symbol, SymbolKind},
     unit::Dpi,
@@ -32,6 +33,7 @@ fn main() {
     for kind in KINDS {
         print_pdf(kind);
     }
+    print_whole();
     print_find();
 }
 
@@ -45,6 +47,24 @@ fn print_pdf(kind: SymbolKind) {
     println!("  PDF by hand       {floor:8.1} ms  {:8.3} MB  {}", megabytes(floor_size), peak(kind, "floor"));
     println!("  of both, encoding {encoding:8.1} ms");
     println!("  ratio             {:8.2}     {:8.2}", ours / floor, megabytes(our_size) / megabytes(floor_size));
+}
+
+/// The program itself, from its register to the synced file.
+fn print_whole() {
+    let folder = std::env::temp_dir().join(format!("stowmark-bench-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let register = folder.join("register.db");
+    fill(Register::open(&register, Access::Create).expect("a register"), TAGS as usize).0.close().expect("it closes");
+    let tag = |symbol: &str| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_stowmark"));
+        command.arg("--register").arg(&register).args(["tag", "--all", "--force", "--symbol", symbol, "--out"]);
+        let done = command.arg(folder.join("tags.pdf")).output().expect("it runs");
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    };
+    let (code128, qr) = paired(|| tag("code128"), || tag("qr"));
+    println!("tag --all of {TAGS} items, whole process, median of {RUNS}:");
+    println!("  Code 128          {code128:8.1} ms\n  QR                {qr:8.1} ms");
+    std::fs::remove_dir_all(&folder).expect("our own folder");
 }
 
 fn print_find() {
@@ -105,9 +125,9 @@ fn encoded(kind: SymbolKind) -> usize {
 fn layout(kind: SymbolKind) -> Vec<Page> {
     let sheet = find_sheet("a4-5x13").expect("a known sheet");
     let stock = sheet.stock(dpi());
-    let drawings: Vec<_> = (0..TAGS)
-        .map(|number| Arc::new(tag(number).draw(&stock, SymbolChoice::Only(kind)).expect("it fits").drawing))
-        .collect();
+    let numbers: Vec<u32> = (0..TAGS).collect();
+    let draw = |number: &u32| tag(*number).draw(&stock, SymbolChoice::Only(kind)).expect("it fits").drawing;
+    let drawings: Vec<_> = parallel::map(&numbers, draw).into_iter().map(Arc::new).collect();
     lay_out(sheet, &drawings, dpi())
 }
 
@@ -134,11 +154,14 @@ fn written(pages: &[Page]) -> Vec<u8> {
 
 /// A register in memory with all items in 20 bins, and the code of one in the middle.
 fn filled() -> (Register, String) {
-    let mut register = Register::in_memory().expect("a register");
+    fill(Register::in_memory().expect("a register"), ITEMS)
+}
+
+fn fill(mut register: Register, count: usize) -> (Register, String) {
     let area = AreaNumber::new(4).expect("an area");
     register.add_area(area, "Loft").expect("an area");
     let bins = register.add_bins(area, 20, None).expect("bins");
-    let items: Vec<NewItem> = (0..ITEMS)
+    let items: Vec<NewItem> = (0..count)
         .map(|number| NewItem {
             title: Title::new(&title(number)).expect("a title"),
             cost: None,
@@ -147,7 +170,7 @@ fn filled() -> (Register, String) {
         })
         .collect();
     let mut code = String::new();
-    for (bin, items) in bins.iter().zip(items.chunks(ITEMS / 20)) {
+    for (bin, items) in bins.iter().zip(items.chunks(count / 20)) {
         let added = register.add_items(bin.code, items, None).expect("items");
         code = added[added.len() / 2].code.to_string();
     }

@@ -7,6 +7,7 @@ mod area;
 mod bin;
 mod demo;
 mod find;
+mod font;
 mod import;
 mod io;
 mod item;
@@ -95,6 +96,9 @@ enum Command {
     /// Label sheets and rolls
     #[command(subcommand, after_help = "Example:\n  stowmark sheet list --label 63.5x38.1")]
     Sheet(sheet::SheetCommand),
+    /// Fonts for scripts that the bundled faces lack
+    #[command(subcommand, after_help = "Example:\n  stowmark font add fonts/characters.otf\n  stowmark font list")]
+    Font(font::FontCommand),
     /// Show or change what is set once for all commands
     Set(set::SetArgs),
     /// See the whole road on sample data, in a folder of its own
@@ -138,6 +142,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Find(args) => find::run(&args, session),
         Command::Scan(args) => scan::run(&args, session),
         Command::Sheet(command) => sheet::run(&command, session),
+        Command::Font(command) => font::run(&command, session),
         Command::Set(args) => set::run(&args, session),
         Command::Demo(args) => demo::run(&args, session),
         Command::Completions(args) => manual::completions(&args, session),

@@ -5,6 +5,7 @@
 
 mod choice;
 mod find;
+mod fonts;
 mod import;
 mod open;
 mod print;
@@ -14,6 +15,7 @@ mod settings;
 
 pub use choice::Choice;
 pub use find::{FindAnswer, find};
+pub use fonts::{FontState, FontsError, add_font, font_states, fonts_of, remove_font};
 pub use import::{ImportError, ImportOptions, Imported, import, row_text};
 pub use open::{Opened, PlaceWarning, open};
 pub use print::{PrintError, PrintOptions, Printed, PrintedLabel, print};

@@ -21,6 +21,7 @@ pub use sign::Sign;
 pub use tag::Tag;
 
 use crate::{
+    font::Fonts,
     symbol::SymbolKind,
     unit::{Dpi, Mm, Size},
 };
@@ -36,7 +37,7 @@ pub enum SymbolChoice {
 }
 
 /// The room for a label: its size, how far its content keeps from the edges, and the printer's dots.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Stock {
     /// Size of the label.
     pub size: Size,
@@ -46,6 +47,8 @@ pub struct Stock {
     pub inset_y: Mm,
     /// The printer's resolution.
     pub dpi: Dpi,
+    /// The faces for its text.
+    pub fonts: Fonts,
 }
 
 /// A label as drawn, and what is worth saying about it.

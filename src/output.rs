@@ -4,8 +4,11 @@
 //! what is printed; [`PendingFile`] puts the bytes in place as a whole or not at all.
 //! Nothing here checks whether symbols can be read.
 
+mod content;
 mod file;
 mod font_subset;
+mod glyph_codes;
+mod numbers;
 mod path;
 mod pdf;
 mod pixels;

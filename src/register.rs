@@ -6,6 +6,7 @@
 mod area;
 mod bin;
 mod error;
+mod font;
 mod import;
 mod item;
 mod journal;
@@ -20,6 +21,7 @@ mod title;
 pub use area::Area;
 pub use bin::Bin;
 pub use error::RegisterError;
+pub use font::RememberedFont;
 pub use import::NewImport;
 pub use item::{Item, ItemId, Move, NewItem, Status};
 pub use lock::Lock;

@@ -5,6 +5,7 @@
 
 mod code128;
 mod limits;
+mod mask;
 mod qr;
 
 pub use code128::{CodeSet, Linear, encode_segments, shortest_segments};

@@ -11,6 +11,8 @@ mod bins;
 mod demo;
 #[path = "commands/find.rs"]
 mod find;
+#[path = "commands/fonts.rs"]
+mod fonts;
 #[path = "commands/help.rs"]
 mod help;
 #[path = "commands/import.rs"]

@@ -15,14 +15,20 @@ use pdf_writer::{
     types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap},
 };
 use stowmark::{
-    font::{FACES, FaceId},
-    label::{Mark, PlacedSymbol},
+    font::{FACES, FaceId, Fonts},
+    label::{Mark, PlacedSymbol, TextRun},
     sheet::Page,
     symbol::Symbol,
 };
 use subsetter::GlyphRemapper;
 
 type Gids = BTreeMap<FaceId, BTreeMap<char, u16>>;
+
+/// The weight of a run: the titles here are Latin, so the bundled Latin face has them all.
+fn weight(text: &TextRun) -> FaceId {
+    let of = |weight: &FaceId| std::sync::Arc::ptr_eq(Fonts::main(*weight), &text.face);
+    FACES.into_iter().find(of).expect("Latin")
+}
 
 pub fn pdf(pages: &[Page]) -> Vec<u8> {
     let mut out = Pdf::new();
@@ -73,13 +79,13 @@ fn stream(page: &Page, gids: &Gids) -> String {
                     let _ = write!(
                         out,
                         "BT /F{} {:.3} Tf {:.3} {:.3} Td <",
-                        text.face as usize,
+                        weight(text) as usize,
                         text.em.to_pt(),
                         text.left.to_pt(),
                         -text.baseline.to_pt()
                     );
                     for character in text.text.chars() {
-                        let _ = write!(out, "{:04X}", gids[&text.face][&character]);
+                        let _ = write!(out, "{:04X}", gids[&weight(text)][&character]);
                     }
                     out.push_str("> Tj ET\n");
                 }
@@ -122,11 +128,11 @@ fn bars_or_runs(out: &mut String, placed: &PlacedSymbol, page: &Page) {
 
 fn characters(pages: &[Page], face: FaceId) -> BTreeSet<char> {
     let texts = pages.iter().flat_map(|page| &page.placed).flat_map(|placed| placed.drawing.texts());
-    texts.filter(|text| text.face == face).flat_map(|text| text.text.chars()).collect()
+    texts.filter(|text| weight(text) == face).flat_map(|text| text.text.chars()).collect()
 }
 
 fn font(out: &mut Pdf, next: &mut Ref, id: FaceId, used: &BTreeSet<char>) -> (Ref, BTreeMap<char, u16>) {
-    let face = id.face();
+    let face = Fonts::main(id);
     let mut remapper = GlyphRemapper::new();
     let gids: BTreeMap<char, u16> =
         used.iter().filter_map(|c| Some((*c, remapper.remap(face.glyph(*c)?.id)))).collect();
@@ -138,7 +144,7 @@ fn font(out: &mut Pdf, next: &mut Ref, id: FaceId, used: &BTreeSet<char>) -> (Re
     written.subtype(CidFontType::Type2).base_font(name).system_info(info).font_descriptor(descriptor);
     let mut widths = written.widths();
     for (character, gid) in &gids {
-        widths.same(*gid, *gid, (face.advance_em(*character) * 1000.0) as f32);
+        widths.same(*gid, *gid, f32::from(face.glyph(*character).map_or(0, |glyph| glyph.advance)));
     }
     widths.finish();
     written.finish();

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     exchange::json::{PlacedJson, SymbolJson},
-    job::{Choice, PrintOptions, Printed, PrintedLabel, Settings, print},
+    job::{Choice, PrintOptions, Printed, PrintedLabel, Settings, fonts_of, print},
     label::SymbolChoice,
     register::{Found, RunKind},
     sheet::{Paper, Sheet, find_sheet},
@@ -82,6 +82,9 @@ struct PrintArgs {
     /// How many of each label
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=500))]
     copies: u16,
+    /// A font for what the bundled faces lack; it is remembered (repeatable)
+    #[arg(long, value_name = "FILE")]
+    font: Vec<PathBuf>,
     /// The file; else one named by the run, in the current folder
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
@@ -98,28 +101,30 @@ enum SymbolName {
 }
 
 pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, RunKind::Tags, &session.settings()?)?;
+    let options = options(&args.print, RunKind::Tags, session)?;
     let choice = Choice::new(&args.codes, args.bin.as_deref(), args.all);
     let what = choice.items(session.register_for_change()?)?;
     finish(RunKind::Tags, what, &choice, &options, session)
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, RunKind::Signs, &session.settings()?)?;
+    let options = options(&args.print, RunKind::Signs, session)?;
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
     let what = choice.bins(session.register_for_change()?)?;
     finish(RunKind::Signs, what, &choice, &options, session)
 }
 
-fn options(args: &PrintArgs, kind: RunKind, settings: &Settings) -> Result<PrintOptions, CliError> {
+fn options(args: &PrintArgs, kind: RunKind, session: &mut Session<'_, '_>) -> Result<PrintOptions, CliError> {
+    let settings = session.settings()?;
     Ok(PrintOptions {
-        sheet: sheet(args, kind, settings)?,
+        sheet: sheet(args, kind, &settings)?,
         symbol: match args.symbol {
             SymbolName::Auto => SymbolChoice::Auto,
             SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
             SymbolName::Qr => SymbolChoice::Only(SymbolKind::Qr),
         },
         dpi: args.dpi.as_deref().map_or(Ok(settings.dpi), str::parse::<Dpi>)?,
+        fonts: fonts_of(session.register_for_change()?, &args.font)?,
         copies: args.copies,
         out: args.out.clone(),
         force: args.force,

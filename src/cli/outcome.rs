@@ -5,7 +5,7 @@ use std::io;
 use crate::{
     code::CodeError,
     exchange::DateError,
-    job::{ImportError, PrintError, ProofError, ReferenceError, SettingError},
+    job::{FontsError, ImportError, PrintError, ProofError, ReferenceError, SettingError},
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
     sheet::SheetError,
@@ -46,6 +46,8 @@ pub(super) enum CliError {
     Register(#[from] RegisterError),
     #[error(transparent)]
     Title(#[from] TitleError),
+    #[error(transparent)]
+    Font(#[from] FontsError),
     #[error(transparent)]
     Import(#[from] ImportError),
     #[error(transparent)]

@@ -9,8 +9,10 @@ use serde_json::json;
 
 use crate::{
     code::StockCode,
+    font::Fonts,
     label::{Drawing, Drawn, LabelError, LabelWarning, Sign, Stock, SymbolChoice, Tag},
     output::{DocumentInfo, FileError, OutputError, PendingFile, pdf, sha256},
+    parallel,
     plan::walking_order,
     register::{Bin, Found, Item, LabelOf, NewLabel, NewRun, Place, Register, RegisterError, RunId, RunKind},
     sheet::{Page, Paper, Sheet, lay_out, sheets},
@@ -27,6 +29,8 @@ pub struct PrintOptions {
     pub symbol: SymbolChoice,
     /// The printer's resolution.
     pub dpi: Dpi,
+    /// The faces of the text.
+    pub fonts: Fonts,
     /// How many of each label.
     pub copies: u16,
     /// The file; else one named by the run in the current folder.
@@ -111,7 +115,7 @@ pub fn print(
         return Ok(None);
     }
     what.sort_by_key(order);
-    let stock = options.sheet.stock(options.dpi);
+    let stock = Stock { fonts: options.fonts.clone(), ..options.sheet.stock(options.dpi) };
     let (drawings, warnings) = draw_all(&what, &stock, options)?;
     let repeated = repeat(&drawings, options.copies);
     let pages = lay_out(options.sheet, &repeated, options.dpi);
@@ -145,9 +149,9 @@ type Drawings = (Vec<Arc<Drawing>>, Vec<LabelWarning>);
 
 fn draw_all(what: &[Found], stock: &Stock, options: &PrintOptions) -> Result<Drawings, PrintError> {
     let (mut drawings, mut warnings) = (Vec::with_capacity(what.len()), Vec::new());
-    for found in what {
-        let drawn = draw(found, stock, options.symbol)
-            .map_err(|error| PrintError::Label { hint: hint(found, options, &error), error })?;
+    let drawn = parallel::map(what, |found| draw(found, stock, options.symbol));
+    for (found, drawn) in what.iter().zip(drawn) {
+        let drawn = drawn.map_err(|error| PrintError::Label { hint: hint(found, options, &error), error })?;
         drawings.push(Arc::new(drawn.drawing));
         for warning in drawn.warnings {
             if !warnings.contains(&warning) {

@@ -3,30 +3,31 @@
 
 use super::{Mark, text};
 use crate::{
-    font::{FaceId, Ink},
+    font::{FaceId, Fonts, Ink},
     unit::{Mm, Point, Size},
 };
 
 /// A code in its faces, left to right. Its size is told by the height of its capitals.
 pub(super) struct CodeLine<'a> {
+    fonts: &'a Fonts,
     parts: &'a [(FaceId, String)],
     ink: Ink,
 }
 
 impl<'a> CodeLine<'a> {
-    pub(super) fn new(parts: &'a [(FaceId, String)]) -> Self {
+    pub(super) fn new(fonts: &'a Fonts, parts: &'a [(FaceId, String)]) -> Self {
         let (mut pen, mut ink): (f64, Option<Ink>) = (0.0, None);
         for (face, part) in parts {
-            let here = face.face().ink(part);
+            let here = fonts.ink(*face, part);
             ink = Some(ink.map_or(here, |ink| ink.and(here, pen)));
-            pen += face.face().width_em(part);
+            pen += fonts.width_em(*face, part);
         }
-        Self { parts, ink: ink.unwrap_or_default() }
+        Self { fonts, parts, ink: ink.unwrap_or_default() }
     }
 
     /// Size of the ink at this height of capitals.
     pub(super) fn size(&self, cap: Mm) -> Size {
-        let em = em(cap);
+        let em = self.em(cap);
         Size { width: em * (self.ink.right - self.ink.left), height: em * (self.ink.above + self.ink.below) }
     }
 
@@ -38,22 +39,22 @@ impl<'a> CodeLine<'a> {
 
     /// The marks with the top left corner of the ink there.
     pub(super) fn marks(&self, cap: Mm, at: Point) -> Vec<Mark> {
-        let em = em(cap);
+        let em = self.em(cap);
         let mut pen = Point { x: at.x - em * self.ink.left, y: at.y + self.ascent(cap) };
         let mut marks = Vec::new();
         for (face, part) in self.parts {
-            marks.extend(text::run(*face, em, pen, part));
-            pen.x = pen.x + em * face.face().width_em(part);
+            marks.extend(text::run(self.fonts, *face, em, pen, part));
+            pen.x = pen.x + em * self.fonts.width_em(*face, part);
         }
         marks
     }
 
     /// From the top of the ink to the base line.
     pub(super) fn ascent(&self, cap: Mm) -> Mm {
-        em(cap) * self.ink.above
+        self.em(cap) * self.ink.above
     }
-}
 
-fn em(cap: Mm) -> Mm {
-    cap * (1.0 / FaceId::Bold.face().cap_height_em())
+    fn em(&self, cap: Mm) -> Mm {
+        cap * (1.0 / self.fonts.cap_height_em(FaceId::Bold))
+    }
 }

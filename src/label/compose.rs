@@ -8,6 +8,7 @@ use super::{
     text, words,
 };
 use crate::{
+    font::Fonts,
     symbol::{SymbolKind, least_bar_height},
     unit::{Dots, Mm, Point, Size},
 };
@@ -19,15 +20,15 @@ pub(super) fn compose(
     stock: &Stock,
     choice: SymbolChoice,
 ) -> Result<Drawn, LabelError> {
-    let row = CodeLine::new(&content.code).size(LEAST_CAP);
+    let row = CodeLine::new(&stock.fonts, &content.code).size(LEAST_CAP);
     let sized = fit::choose(&content.payload, stock, choice, row)?;
     let stock = &padded(stock);
     let mut column = if sized.beside { beside(&sized, design, stock) } else { below(&sized, design, stock, row) };
-    let words = words::set(content, design, &column);
+    let words = words::set(&stock.fonts, content, design, &column);
     column.symbol.top.0 -= stock.dpi.dots_within(words.raised).0;
     let marks = words.marks.into_iter().chain([Mark::Symbol(column.symbol)]).collect();
     let code = content.code.iter().map(|(_, part)| part.as_str()).collect::<String>();
-    let missing = missing(content, &code);
+    let missing = missing(&stock.fonts, content, &code);
     let shortened = words.shortened.then_some(LabelWarning::Shortened(code));
     let warnings = missing.into_iter().chain(shortened).chain(fit::warn(&sized, stock)).collect();
     Ok(Drawn { drawing: Drawing { size: stock.size, marks }, warnings })
@@ -36,7 +37,7 @@ pub(super) fn compose(
 /// Larger labels have more white at their edges.
 fn padded(stock: &Stock) -> Stock {
     let white = stock.size.width.min(stock.size.height) * 0.045;
-    Stock { inset_x: stock.inset_x.max(white), inset_y: stock.inset_y.max(white), ..*stock }
+    Stock { inset_x: stock.inset_x.max(white), inset_y: stock.inset_y.max(white), ..stock.clone() }
 }
 
 /// A QR beside the text, in the middle of the label's height.
@@ -103,7 +104,7 @@ fn place(sized: &Sized, stock: &Stock, left: Mm, top: Mm, height: Mm) -> PlacedS
     }
 }
 
-fn missing(content: &Content, code: &str) -> Option<LabelWarning> {
-    let characters: String = content.texts.iter().map(|(face, text)| text::missing(text, *face)).collect();
+fn missing(fonts: &Fonts, content: &Content, code: &str) -> Option<LabelWarning> {
+    let characters: String = content.texts.iter().map(|(face, text)| text::missing(fonts, text, *face)).collect();
     (!characters.is_empty()).then(|| LabelWarning::MissingCharacters { characters, code: code.to_owned() })
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::{
-    font::FaceId,
+    font::{Face, PlacedGlyph},
     symbol::Symbol,
     unit::{Dots, Mm, Point, Size},
 };
@@ -66,17 +66,19 @@ pub struct PlacedSymbol {
     pub height: Dots,
 }
 
-/// A run of text in one face.
+/// A run of text in one face, as shaped glyphs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TextRun {
     /// The face.
-    pub face: FaceId,
+    pub face: Arc<Face>,
     /// Size of the em.
     pub em: Mm,
-    /// Where the first character begins.
+    /// Where the pen is before the leftmost glyph.
     pub left: Mm,
     /// How far down the base line is.
     pub baseline: Mm,
-    /// The characters, all of which the face has.
+    /// What the glyphs say, in the order of reading.
     pub text: String,
+    /// The glyphs, left to right.
+    pub glyphs: Vec<PlacedGlyph>,
 }

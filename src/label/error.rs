@@ -32,8 +32,10 @@ pub enum LabelError {
 /// What a user should know about a label that is printed all the same.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LabelWarning {
-    /// Characters that no bundled face has are shown as hollow boxes.
-    #[error("no bundled face has `{characters}` of {code}; shown as hollow boxes")]
+    /// Characters that no face has are shown as hollow boxes.
+    #[error(
+        "no face has `{characters}` of {code}; shown as hollow boxes, so name a font that has them with --font FILE"
+    )]
     MissingCharacters {
         /// The characters, each once.
         characters: String,

@@ -9,7 +9,7 @@ use super::{
     text::{self, Block, Sizes},
 };
 use crate::{
-    font::FaceId,
+    font::{FaceId, Fonts},
     unit::{Mm, Point, Size},
 };
 
@@ -27,31 +27,31 @@ pub(super) struct Words {
 }
 
 /// Sets code and text; where there is no second row, the text stands behind the code.
-pub(super) fn set(content: &Content, design: &Design, column: &Column) -> Words {
-    let code = CodeLine::new(&content.code);
+pub(super) fn set(fonts: &Fonts, content: &Content, design: &Design, column: &Column) -> Words {
+    let code = CodeLine::new(fonts, &content.code);
     let line = text::height_of_line(design.text_sizes.smallest);
     let rows = code.size(LEAST_CAP).height + GAP + line;
     if !content.texts.is_empty() && column.room.height < rows {
-        return one_row(&code, content, design, column);
+        return one_row(fonts, &code, content, design, column);
     }
-    let (cap, texts) = fitted(&code, content, design, column.room);
+    let (cap, texts) = fitted(fonts, &code, content, design, column.room);
     two_rows(&code, cap, &texts, design, column)
 }
 
 /// The height of the code's capitals, and the texts.
-fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> (Mm, Vec<Block>) {
+fn fitted(fonts: &Fonts, code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> (Mm, Vec<Block>) {
     let line = text::height_of_line(design.text_sizes.smallest);
     let lines = line * f64::from(u32::try_from(content.texts.len()).unwrap_or(1));
     let beside_code = room.height - code.size(LEAST_CAP).height - GAP;
     let text_room = (room.height * design.text_share).max(lines).min(beside_code);
-    let joined = [joined(content, room.width, design)];
+    let joined = [joined(fonts, content, room.width, design)];
     let wanted = if text_room.0 + 1e-6 < lines.0 { &joined[..] } else { &content.texts };
-    let texts = blocks(wanted, design, Size { height: text_room, ..room });
+    let texts = blocks(fonts, wanted, design, Size { height: text_room, ..room });
     let over = room.height - height(&texts) - least_gap(&texts);
     let cap = code.cap_within(Size { height: over, ..room }).min(design.most_cap);
     let high = code.size(cap).height;
     let left_over = Size { height: room.height - high - GAP, ..room };
-    if high < over { (cap, blocks(wanted, design, left_over)) } else { (cap, texts) }
+    if high < over { (cap, blocks(fonts, wanted, design, left_over)) } else { (cap, texts) }
 }
 
 fn two_rows(code: &CodeLine<'_>, cap: Mm, texts: &[Block], design: &Design, column: &Column) -> Words {
@@ -71,7 +71,7 @@ fn two_rows(code: &CodeLine<'_>, cap: Mm, texts: &[Block], design: &Design, colu
     Words { marks, shortened: texts.iter().any(|block| block.shortened), raised }
 }
 
-fn one_row(code: &CodeLine<'_>, content: &Content, design: &Design, column: &Column) -> Words {
+fn one_row(fonts: &Fonts, code: &CodeLine<'_>, content: &Content, design: &Design, column: &Column) -> Words {
     let room = column.room;
     let share = Size { width: room.width * ROW_SHARE, height: room.height * 0.85 };
     let cap = code.cap_within(share).min(design.most_cap).max(LEAST_CAP);
@@ -81,32 +81,32 @@ fn one_row(code: &CodeLine<'_>, content: &Content, design: &Design, column: &Col
     let taken = size.width + GAP * 2.0;
     let em = design.text_sizes.smallest.min(text::em_for_height(1, room.height));
     let rest = Size { width: room.width - taken, height: room.height };
-    let (face, joined) = joined(content, rest.width, design);
-    let block = text::fit(&joined, face, rest, Sizes { largest: em, smallest: em }, 1);
+    let (face, joined) = joined(fonts, content, rest.width, design);
+    let block = text::fit(fonts, &joined, face, rest, Sizes { largest: em, smallest: em }, 1);
     let baseline = Point { x: column.at.x + taken, y: top + code.ascent(cap) };
-    marks.extend(block.lines.iter().flat_map(|line| text::run(face, em, baseline, line)));
+    marks.extend(block.marks_on(baseline));
     Words { marks, shortened: block.shortened, raised: Mm::ZERO }
 }
 
 /// All texts on one line, where there is no room for more. If they don't fit, the last one comes first:
 /// the spot leads to a bin, and its area is in the code.
-fn joined(content: &Content, width: Mm, design: &Design) -> (FaceId, String) {
+fn joined(fonts: &Fonts, content: &Content, width: Mm, design: &Design) -> (FaceId, String) {
     let face = content.texts.first().map_or(FaceId::Regular, |(face, _)| *face);
     let mut texts: Vec<&str> = content.texts.iter().map(|(_, text)| text.as_str()).collect();
-    if face.face().width_em(&texts.join(", ")) * design.text_sizes.smallest.0 > width.0 {
+    if fonts.width_em(face, &texts.join(", ")) * design.text_sizes.smallest.0 > width.0 {
         texts.reverse();
     }
     (face, texts.join(", "))
 }
 
 /// The texts one below the other, each with what the ones before have left.
-fn blocks(texts: &[(FaceId, String)], design: &Design, room: Size) -> Vec<Block> {
+fn blocks(fonts: &Fonts, texts: &[(FaceId, String)], design: &Design, room: Size) -> Vec<Block> {
     let mut left = room.height;
     let mut found = Vec::new();
     let mut sizes = design.text_sizes;
     for (at, (face, text)) in texts.iter().enumerate() {
         let share = if at + 1 < texts.len() { left * 0.5 } else { left };
-        let block = text::fit(text, *face, Size { height: share, ..room }, sizes, design.lines);
+        let block = text::fit(fonts, text, *face, Size { height: share, ..room }, sizes, design.lines);
         left = left - block.height();
         sizes.largest = sizes.largest.min(block.em);
         found.push(block);

@@ -4,8 +4,7 @@
 //! dot where rounding crosses a dot's edge. Touching modules of a QR are joined first, so that no seams
 //! appear. A module is 100 units, or a small multiple: numbers that end alike pack well.
 
-use std::{collections::BTreeSet, fmt::Write};
-
+use super::numbers::whole;
 use crate::{
     label::PlacedSymbol,
     symbol::{Linear, Matrix, Symbol},
@@ -20,40 +19,39 @@ pub(super) fn units_per_module(x: Dots) -> u32 {
     100 * (x.0 / 8 + 1)
 }
 
-/// The path operators of a symbol, downwards from its top left corner, without the fill.
-pub(super) fn path(placed: &PlacedSymbol) -> String {
+/// Writes the path operators of a symbol, downwards from its top left corner, without the fill.
+pub(super) fn path(out: &mut String, placed: &PlacedSymbol) {
     let units = units_per_module(placed.x);
     let module = units as usize;
     match placed.symbol.as_ref() {
-        Symbol::Linear(linear) => bars(linear, module, (placed.height.0 * units / placed.x.0) as usize),
-        Symbol::Matrix(matrix) => squares(matrix, module),
+        Symbol::Linear(linear) => bars(out, linear, module, (placed.height.0 * units / placed.x.0) as usize),
+        Symbol::Matrix(matrix) => squares(out, matrix, module),
     }
 }
 
-fn bars(linear: &Linear, module: usize, height: usize) -> String {
-    let mut path = String::new();
+fn bars(path: &mut String, linear: &Linear, module: usize, height: usize) {
     for (start, width) in linear.bars() {
-        rectangle(&mut path, [module * start, 0, module * width, height]);
+        rectangle(path, [module * start, 0, module * width, height]);
     }
-    path
 }
 
-fn squares(matrix: &Matrix, module: usize) -> String {
-    let mut path = String::new();
+fn squares(path: &mut String, matrix: &Matrix, module: usize) {
     for Block { left, top, width, height } in blocks(matrix) {
-        rectangle(&mut path, [left, top, width, height].map(|modules| modules * module));
+        rectangle(path, [left, top, width, height].map(|modules| modules * module));
     }
-    path
 }
 
 fn rectangle(path: &mut String, [left, top, width, height]: [usize; 4]) {
     let (width, height) = (width - 2 * SHORT, height - 2 * SHORT);
-    // Writing to a string can't fail.
-    let _ = writeln!(path, "{} {} {width} {height} re", left + SHORT, top + SHORT);
+    for number in [left + SHORT, top + SHORT, width, height] {
+        whole(path, number as u64);
+        path.push(' ');
+    }
+    path.push_str("re\n");
 }
 
 /// A rectangle of dark modules. Ordered so that like ones stand together, which packs well.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Block {
     height: usize,
     top: usize,
@@ -62,36 +60,40 @@ struct Block {
 }
 
 impl Block {
+    /// All of it in one number: a symbol has at most 177 modules a side.
+    fn order(&self) -> u64 {
+        [self.height, self.top, self.left, self.width].into_iter().fold(0, |order, part| order << 16 | part as u64)
+    }
+
     fn is_dark(&self, matrix: &Matrix) -> bool {
         let columns = || self.left..self.left + self.width;
         (self.top..self.top + self.height).all(|row| columns().all(|column| matrix.is_dark(column, row)))
-    }
-
-    fn holds(&self, other: &Self) -> bool {
-        self.left <= other.left
-            && self.top <= other.top
-            && self.left + self.width >= other.left + other.width
-            && self.top + self.height >= other.top + other.height
     }
 }
 
 /// Blocks that together are just the dark modules, and that overlap wherever modules touch: the runs
 /// of each row as high as they go, the runs of each column as wide as they go, and squares of four
 /// modules whose middle would else stay open.
-fn blocks(matrix: &Matrix) -> BTreeSet<Block> {
+fn blocks(matrix: &Matrix) -> Vec<Block> {
     let side = matrix.side();
     let rows = runs(side, |row, column| matrix.is_dark(column, row));
     let columns = runs(side, |column, row| matrix.is_dark(column, row));
     let high = rows.map(|(top, left, width)| Block { height: 1, top, left, width }).map(|run| grown_down(run, matrix));
     let wide =
         columns.map(|(left, top, height)| Block { height, top, left, width: 1 }).map(|run| grown_across(run, matrix));
-    let mut found: BTreeSet<Block> = high.chain(wide).collect();
-    let squares = (0..side * side).map(|at| Block { height: 2, top: at / side, left: at % side, width: 2 });
-    for square in squares.filter(|square| square.is_dark(matrix)) {
-        if !found.iter().any(|block| block.holds(&square)) {
-            found.insert(square);
+    let mut found: Vec<Block> = high.chain(wide).collect();
+    let mut held = vec![false; side * side];
+    for block in &found {
+        let rows = block.top..block.top + block.height - 1;
+        for at in rows.flat_map(|row| (block.left..block.left + block.width - 1).map(move |left| row * side + left)) {
+            held[at] = true;
         }
     }
+    let squares = (0..side * side).filter(|at| !held[*at]);
+    let squares = squares.map(|at| Block { height: 2, top: at / side, left: at % side, width: 2 });
+    found.extend(squares.filter(|square| square.is_dark(matrix)));
+    found.sort_unstable_by_key(Block::order);
+    found.dedup();
     found
 }
 

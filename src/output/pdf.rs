@@ -1,29 +1,19 @@
-//! Pages to PDF through `printpdf`, with the symbols of a page in one form in label-local coordinates.
+//! Pages to PDF: their content written and packed on all cores, fonts and structure by `printpdf`,
+//! the finish by `lopdf`.
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    fmt::Write as _,
-    io::Write as _,
-};
+use std::io::Write as _;
 
 use flate2::{Compression, write::ZlibEncoder};
-use lopdf::{Dictionary, Document, Object, StringFormat};
-use printpdf::{
-    CurTransMat, DictItem, ExternalStream, ExternalXObject, Op, PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions,
-    Pt, TextItem, TextMatrix, XObject, XObjectId, XObjectTransform,
-};
+use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
+use printpdf::{PdfDocument, PdfPage, PdfSaveOptions, Pt};
 
 use super::{
-    font_subset::{font_id, subset_font},
-    path::{self, units_per_module},
+    content::content,
+    font_subset::{font_id, glyph_list, subset_font},
+    glyph_codes::UsedFaces,
     sha256,
 };
-use crate::{
-    font::FaceId,
-    label::{Mark, PlacedSymbol, TextRun},
-    sheet::{Page, Placed},
-    unit::{Mm, Point, Size},
-};
+use crate::{parallel, sheet::Page, unit::Mm};
 
 /// The level at which the size is near its floor and the time still short (measured).
 const LEVEL: u32 = 6;
@@ -43,10 +33,10 @@ pub struct DocumentInfo {
 #[derive(Debug, thiserror::Error)]
 pub enum OutputError {
     /// A face could not be cut down.
-    #[error("the bundled face {face:?} could not be embedded")]
+    #[error("the face {face} could not be embedded")]
     Font {
         /// Which.
-        face: FaceId,
+        face: String,
         /// What the subsetter said.
         source: subsetter::Error,
     },
@@ -61,13 +51,22 @@ pub enum OutputError {
     NoPage(usize),
 }
 
-/// Writes pages as a PDF. The same pages give the same bytes: no clock, no file name is in them.
+/// Writes pages as a PDF, on all cores. The same pages give the same bytes, however many there are: no
+/// clock, no file name is in them.
 ///
 /// # Errors
 /// [`OutputError`] when a face can't be embedded or the stream can't be packed.
 pub fn pdf(pages: &[Page], info: &DocumentInfo) -> Result<Vec<u8>, OutputError> {
-    let mut document = assemble(pages, info)?;
+    pdf_on(parallel::threads(), pages, info)
+}
+
+fn pdf_on(threads: usize, pages: &[Page], info: &DocumentInfo) -> Result<Vec<u8>, OutputError> {
+    let faces = UsedFaces::of(pages);
+    let contents = parallel::map_on(threads, pages, |page| packed(content(page, &faces).as_bytes()));
+    let contents = contents.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().map(packed_stream).collect();
+    let mut document = dressed(structure(pages, &faces, info)?, info);
     pack(&mut document)?;
+    fill(&mut document, contents)?;
     finish(document)
 }
 
@@ -76,119 +75,73 @@ pub fn pdf(pages: &[Page], info: &DocumentInfo) -> Result<Vec<u8>, OutputError> 
 /// # Errors
 /// As [`pdf`].
 pub fn pdf_uncompressed(pages: &[Page], info: &DocumentInfo) -> Result<Vec<u8>, OutputError> {
-    finish(assemble(pages, info)?)
+    let faces = UsedFaces::of(pages);
+    let stream = |page| Stream::new(Dictionary::new(), content(page, &faces).into_bytes());
+    let mut document = dressed(structure(pages, &faces, info)?, info);
+    fill(&mut document, pages.iter().map(stream).collect())?;
+    finish(document)
 }
 
-fn assemble(pages: &[Page], info: &DocumentInfo) -> Result<Document, OutputError> {
+/// Pages without content, and the fonts.
+fn structure(pages: &[Page], faces: &UsedFaces, info: &DocumentInfo) -> Result<Document, OutputError> {
     let mut source = PdfDocument::new(&info.title);
-    for (face, characters) in used_characters(pages) {
-        source.resources.fonts.map.insert(font_id(face), subset_font(face, &characters)?);
+    let mut glyphs = Vec::new();
+    for used in faces.iter() {
+        source.resources.fonts.map.insert(font_id(used), subset_font(used)?);
+        glyphs.extend(glyph_list(used));
     }
-    for (number, page) in pages.iter().enumerate() {
-        let form = XObjectId(format!("S{}", number + 1));
-        source.resources.xobjects.map.insert(form.clone(), XObject::External(shapes(page)));
-        source.pages.push(pdf_page(page, form));
+    source.pages = pages.iter().map(empty_page).collect();
+    if let Some(first) = source.pages.first_mut() {
+        first.ops = glyphs;
     }
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
-    let mut warnings = Vec::new();
-    Ok(dressed(printpdf::serialize::to_lopdf_doc(&source, &options, &mut warnings), info))
+    Ok(printpdf::serialize::to_lopdf_doc(&source, &options, &mut Vec::new()))
 }
 
-fn used_characters(pages: &[Page]) -> BTreeMap<FaceId, BTreeSet<char>> {
-    let mut used: BTreeMap<FaceId, BTreeSet<char>> = BTreeMap::new();
-    for text in pages.iter().flat_map(|page| &page.placed).flat_map(|placed| placed.drawing.texts()) {
-        used.entry(text.face).or_default().extend(text.text.chars());
-    }
-    used
-}
-
-/// Everything but text on a page, as one form: a page's labels look alike to the packer.
-fn shapes(page: &Page) -> ExternalXObject {
-    let mut content = String::new();
-    for placed in &page.placed {
-        for mark in &placed.drawing.marks {
-            match mark {
-                Mark::Symbol(symbol) => symbol_shape(&mut content, page, placed, symbol),
-                Mark::Rect { at, size } => rectangle(&mut content, page, placed.at, *at, *size),
-                Mark::Text(_) => {}
-            }
-        }
-    }
-    let number = |length: Mm| DictItem::Real(points(length));
-    let zero = || DictItem::Int(0);
-    let name = |name: &str| DictItem::Name(name.into());
-    let corners = vec![zero(), zero(), number(page.size.width), number(page.size.height)];
-    let dict = [("Type", name("XObject")), ("Subtype", name("Form")), ("BBox", DictItem::Array(corners))];
-    let dict = dict.into_iter().map(|(key, value)| (key.to_owned(), value)).collect();
-    let stream = ExternalStream { dict, content: content.into_bytes(), compress: false };
-    ExternalXObject { stream, width: None, height: None, dpi: None }
-}
-
-fn symbol_shape(content: &mut String, page: &Page, placed: &Placed, symbol: &PlacedSymbol) {
-    let x = placed.at.x + page.dpi.length(symbol.left);
-    let y = placed.at.y + page.dpi.length(symbol.top);
-    let unit = page.dpi.length(symbol.x).to_pt() / f64::from(units_per_module(symbol.x));
-    // Writing to a string can't fail.
-    let _ = writeln!(
-        content,
-        "q {unit:.9} 0 0 -{unit:.9} {:.4} {:.4} cm\n{}f Q",
-        x.to_pt(),
-        (page.size.height - y).to_pt(),
-        path::path(symbol)
-    );
-}
-
-fn rectangle(content: &mut String, page: &Page, label: Point, at: Point, size: Size) {
-    let (x, y) = (label.x + at.x, page.size.height - label.y - at.y - size.height);
-    let _ = writeln!(
-        content,
-        "{:.3} {:.3} {:.3} {:.3} re f",
-        x.to_pt(),
-        y.to_pt(),
-        size.width.to_pt(),
-        size.height.to_pt()
-    );
-}
-
-fn pdf_page(page: &Page, form: XObjectId) -> PdfPage {
-    let mut ops = vec![Op::UseXobject { id: form, transform: XObjectTransform::default() }];
-    for placed in &page.placed {
-        label_text(&mut ops, page, placed);
-    }
+fn empty_page(page: &Page) -> PdfPage {
     // Given in points: millimetres would come out a hair off.
     let (width, height) = (Pt(points(page.size.width)), Pt(points(page.size.height)));
-    let mut made = PdfPage::new(width.into(), height.into(), ops);
+    let mut made = PdfPage::new(width.into(), height.into(), Vec::new());
     for area in [&mut made.media_box, &mut made.trim_box, &mut made.crop_box] {
         (area.width, area.height) = (width, height);
     }
     made
 }
 
-fn label_text(ops: &mut Vec<Op>, page: &Page, placed: &Placed) {
-    let corner = (placed.at.x, page.size.height - placed.at.y);
-    ops.push(Op::SaveGraphicsState);
-    ops.push(Op::SetTransformationMatrix {
-        matrix: CurTransMat::Translate(Pt(points(corner.0)), Pt(points(corner.1))),
-    });
-    ops.push(Op::StartTextSection);
-    for text in placed.drawing.texts() {
-        show(ops, text);
-    }
-    ops.push(Op::EndTextSection);
-    ops.push(Op::RestoreGraphicsState);
-}
-
-fn show(ops: &mut Vec<Op>, text: &TextRun) {
-    let at = TextMatrix::Translate(Pt(points(text.left)), Pt(-points(text.baseline)));
-    ops.push(Op::SetFont { font: PdfFontHandle::External(font_id(text.face)), size: Pt(points(text.em)) });
-    ops.push(Op::SetTextMatrix { matrix: at });
-    ops.push(Op::ShowText { items: vec![TextItem::Text(text.text.clone())] });
-}
-
 /// A length in points, to the thousandth.
 #[expect(clippy::cast_possible_truncation, reason = "PDF numbers have single precision")]
 fn points(length: Mm) -> f32 {
     ((length.to_pt() * 1000.0).round() / 1000.0) as f32
+}
+
+/// Gives the pages their content, and all of them one dictionary of resources.
+fn fill(document: &mut Document, contents: Vec<Stream>) -> Result<(), OutputError> {
+    let pages: Vec<ObjectId> = document.page_iter().collect();
+    let fonts = pages.first().and_then(|page| fonts(document, *page));
+    let resources = Dictionary::from_iter(fonts.map(|fonts| ("Font", Object::Reference(fonts))));
+    let resources = document.add_object(resources);
+    for (page, content) in pages.into_iter().zip(contents) {
+        let page = document.get_dictionary_mut(page).map_err(broken)?;
+        let own = page.get(b"Resources").and_then(Object::as_reference).map_err(broken)?;
+        let place = page.get(b"Contents").and_then(Object::as_reference).map_err(broken)?;
+        page.set("Resources", Object::Reference(resources));
+        // Nothing but labels is on a page, and they are trimmed where it ends.
+        page.remove(b"Annots");
+        page.remove(b"TrimBox");
+        document.objects.remove(&own);
+        document.set_object(place, content);
+    }
+    Ok(())
+}
+
+fn fonts(document: &Document, page: ObjectId) -> Option<ObjectId> {
+    let own = document.get_dictionary(page).and_then(|page| page.get(b"Resources")).and_then(Object::as_reference);
+    let own = document.get_dictionary(own.ok()?).ok()?;
+    own.get(b"Font").and_then(Object::as_reference).ok()
+}
+
+fn broken(fault: lopdf::Error) -> OutputError {
+    OutputError::Write(std::io::Error::other(fault))
 }
 
 /// The document with what `printpdf` leaves to do: actual size, language, version, fixed dates.
@@ -212,12 +165,21 @@ fn dressed(mut document: Document, info: &DocumentInfo) -> Document {
     document
 }
 
+fn packed(bytes: &[u8]) -> Result<Vec<u8>, OutputError> {
+    let mut packer = ZlibEncoder::new(Vec::with_capacity(bytes.len() / 4), Compression::new(LEVEL));
+    packer.write_all(bytes)?;
+    Ok(packer.finish()?)
+}
+
+fn packed_stream(content: Vec<u8>) -> Stream {
+    Stream::new(Dictionary::from_iter([("Filter", Object::from("FlateDecode"))]), content)
+}
+
+/// Packs the streams of fonts.
 fn pack(document: &mut Document) -> Result<(), OutputError> {
     for object in document.objects.values_mut() {
         let Object::Stream(stream) = object else { continue };
-        let mut packer = ZlibEncoder::new(Vec::with_capacity(stream.content.len() / 4), Compression::new(LEVEL));
-        packer.write_all(&stream.content)?;
-        let small = packer.finish()?;
+        let small = packed(&stream.content)?;
         stream.dict.set("Filter", Object::from("FlateDecode"));
         stream.set_content(small);
     }
@@ -234,4 +196,32 @@ fn finish(mut document: Document) -> Result<Vec<u8>, OutputError> {
     let mut bytes = Vec::with_capacity(bytes.len() + 128);
     document.save_to(&mut bytes)?;
     Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        code::{AreaNumber, BinCode, ItemCode, Serial},
+        label::{SymbolChoice, Tag},
+        sheet::{find_sheet, lay_out},
+        unit::Dpi,
+    };
+
+    #[test]
+    fn the_bytes_are_the_same_whatever_the_number_of_threads() {
+        let sheet = find_sheet("a4-3x7").unwrap();
+        let bin = BinCode::at(AreaNumber::new(4).unwrap(), 2).unwrap();
+        let draw = |number| {
+            let title = ["Copper jam pan", "Чайник", "Ấm trà", "Μπρίκι", "AVATAR"][number as usize % 5].into();
+            let tag = Tag { code: ItemCode { bin, serial: Serial::new(number).unwrap() }, title };
+            tag.draw(&sheet.stock(Dpi::DEFAULT), SymbolChoice::Auto).unwrap().drawing.into()
+        };
+        let pages = lay_out(sheet, &(1..150).map(draw).collect::<Vec<_>>(), Dpi::DEFAULT);
+        let info = DocumentInfo { title: "tags".into(), language: "en".into() };
+        let one = pdf_on(1, &pages, &info).unwrap();
+        for threads in [2, 3, 8] {
+            assert!(pdf_on(threads, &pages, &info).unwrap() == one, "{threads}");
+        }
+    }
 }

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 
 use crate::{
+    font::Fonts,
     label::Stock,
     unit::{Dpi, Mm, Point, Size},
 };
@@ -129,7 +130,7 @@ impl Sheet {
             _ => LABEL_EDGE.max(UNPRINTED_EDGE - margin),
         };
         let (inset_x, inset_y) = (inset(self.left.min(right)), inset(self.top.min(bottom)));
-        Stock { size: self.label(), inset_x, inset_y, dpi }
+        Stock { size: self.label(), inset_x, inset_y, dpi, fonts: Fonts::default() }
     }
 }
 

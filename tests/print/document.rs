@@ -158,15 +158,14 @@ fn fonts_are_embedded_and_cut_down() {
 
 type Operations = Content<Vec<Operation>>;
 
-/// The content of a page's one form.
+/// What is drawn before the first text: the symbols.
 fn shapes(document: &Document, page: ObjectId) -> Operations {
-    let resources = dictionary(document, document.get_dictionary(page).unwrap(), "Resources");
-    let drawn = operators(&Content::decode(&document.get_page_content(page)).unwrap(), "Do");
-    assert_eq!(drawn.len(), 1);
-    let name = drawn[0].operands[0].as_name().unwrap();
-    let form = dictionary(document, resources, "XObject").get(name).unwrap();
-    let form = document.dereference(form).unwrap().1.as_stream().unwrap();
-    Content::decode(&form.get_plain_content().unwrap()).unwrap()
+    let mut content = Content::decode(&document.get_page_content(page)).unwrap();
+    let is_text = |operation: &Operation| operation.operator == "BT";
+    let text = content.operations.iter().position(is_text).unwrap_or(content.operations.len());
+    // The text of each label begins in its own coordinates.
+    content.operations.truncate(text.saturating_sub(2));
+    content
 }
 
 fn operators(content: &Operations, name: &str) -> Vec<Operation> {
@@ -194,28 +193,28 @@ fn each_symbol_is_one_path() {
 #[test]
 fn pages_hold_fills_and_text_only() {
     let document = open("a4-3x7");
-    let known = ["q", "Q", "cm", "Do", "BT", "ET", "Tf", "Tm", "Tj", "TJ", "m", "l", "h", "re", "f"];
+    let known = ["q", "Q", "cm", "BT", "ET", "Tf", "Tm", "Tj", "TJ", "re", "f"];
     for page in document.get_pages().into_values() {
-        let text = Content::decode(&document.get_page_content(page)).unwrap();
-        let shapes = shapes(&document, page);
-        for operation in text.operations.iter().chain(&shapes.operations) {
+        for operation in &Content::decode(&document.get_page_content(page)).unwrap().operations {
             assert!(known.contains(&operation.operator.as_str()), "{operation:?}");
         }
     }
 }
 
-/// What a viewer would copy: codes in their parts, titles with their accents.
+/// What a viewer would copy: codes in their parts, titles with their accents. The reader here puts
+/// spaces wherever the pen is moved, so spaces are left aside.
 #[test]
 fn text_can_be_selected() {
-    let text = open("a4-3x7").extract_text(&[1]).unwrap().replace('\n', "");
+    let solid = |text: &str| text.replace(['\n', ' '], "");
+    let text = solid(&open("a4-3x7").extract_text(&[1]).unwrap());
     let runs = labels("a4-3x7")
         .into_iter()
         .take(21)
         .flat_map(|label| label.drawn.drawing.texts().map(|run| run.text.clone()).collect::<Vec<String>>());
     for run in runs {
-        assert!(text.contains(&run), "`{run}` is not in `{text}`");
+        assert!(text.contains(&solid(&run)), "`{run}` is not in `{text}`");
     }
     for expected in ["1A-001G", "Gugelhupfform, Ø 22 cm", "Küche"] {
-        assert!(text.contains(expected), "`{expected}` is not in `{text}`");
+        assert!(text.contains(&solid(expected)), "`{expected}` is not in `{text}`");
     }
 }

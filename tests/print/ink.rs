@@ -1,7 +1,9 @@
 //! Where the ink of a drawing's texts lies, by the outlines of their glyphs, in millimetres.
 
+use std::sync::Arc;
+
 use stowmark::{
-    font::{FACES, FaceId},
+    font::{FACES, FaceId, Fonts},
     label::{Drawing, Mark, TextRun},
     symbol::SymbolKind,
     unit::Dpi,
@@ -35,29 +37,27 @@ impl Inked {
     }
 }
 
-/// The faces, parsed once.
-pub struct Outlines([(FaceId, Face<'static>); 3]);
+/// The outlines of faces, as another reader of fonts than the shaper's has them.
+pub struct Outlines(Vec<(FaceId, Face<'static>)>);
 
 impl Outlines {
     pub fn new() -> Self {
-        Self(FACES.map(|id| (id, Face::parse(id.face().bytes(), 0).unwrap())))
-    }
-
-    fn face(&self, id: FaceId) -> &Face<'static> {
-        self.0.iter().find_map(|(known, face)| (*known == id).then_some(face)).unwrap()
+        Self(FACES.map(|weight| (weight, Face::parse(Fonts::main(weight).bytes(), 0).unwrap())).into())
     }
 
     /// The ink of a run of text; none for blanks.
     fn of(&self, run: &TextRun) -> Option<Inked> {
-        let face = self.face(run.face);
+        let known = self.0.iter().find(|(weight, _)| Arc::ptr_eq(Fonts::main(*weight), &run.face));
+        let other = || Face::parse(run.face.bytes(), 0).unwrap();
+        let face = known.map_or_else(other, |(_, face)| face.clone());
         let unit = run.em.0 / f64::from(face.units_per_em());
         let (mut pen, mut found) = (run.left.0, None);
-        for character in run.text.chars() {
-            let glyph = face.glyph_index(character).unwrap();
-            if let Some(ink) = glyph_ink(face, glyph, (pen, run.baseline.0), unit) {
+        for glyph in &run.glyphs {
+            let at = (pen + f64::from(glyph.right) * unit, run.baseline.0 - f64::from(glyph.up) * unit);
+            if let Some(ink) = glyph_ink(&face, GlyphId(glyph.id), at, unit) {
                 found = Some(found.map_or(ink, |all: Inked| all.around(ink)));
             }
-            pen += f64::from(face.glyph_hor_advance(glyph).unwrap()) * unit;
+            pen += f64::from(glyph.advance) * unit;
         }
         found
     }

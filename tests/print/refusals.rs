@@ -1,6 +1,7 @@
 //! Labels that are too small: refused when they are, and only then, with a size that would do.
 
 use stowmark::{
+    font::Fonts,
     label::{Drawn, LabelError, Stock, SymbolChoice, Tag},
     sheet::sheets,
     symbol::SymbolKind,
@@ -67,6 +68,7 @@ fn small_labels() -> impl Iterator<Item = Stock> {
         inset_x: Mm(1.0),
         inset_y: Mm(1.0),
         dpi: dpi(dots),
+        fonts: Fonts::default(),
     };
     sizes.flat_map(move |size| RESOLUTIONS.map(|dots| stock(size, dots)))
 }
@@ -89,8 +91,10 @@ fn a_refusal_names_a_size_that_would_do() {
             let least = least_of(error);
             let is_larger = least.width > stock.size.width || least.height > stock.size.height;
             assert!(is_larger, "{kind} on {} at {}: needs {least}", stock.size, stock.dpi);
-            let roomy =
-                Stock { size: Size { width: least.width + Mm(0.01), height: least.height + Mm(0.01) }, ..stock };
+            let roomy = Stock {
+                size: Size { width: least.width + Mm(0.01), height: least.height + Mm(0.01) },
+                ..stock.clone()
+            };
             let again = draw(&tag, &roomy, kind);
             assert!(again.is_ok(), "{kind} on {} at {}: {again:?}", roomy.size, roomy.dpi);
             refused += 1;
@@ -121,7 +125,7 @@ fn what_cannot_fit_is_refused() {
 fn small_labels_that_are_drawn_are_in_order() {
     let outlines = Outlines::new();
     let mut faults = Vec::new();
-    for (stock, kind) in small_labels().flat_map(|stock| SymbolKind::ALL.map(|kind| (stock, kind))) {
+    for (stock, kind) in small_labels().flat_map(|stock| SymbolKind::ALL.map(|kind| (stock.clone(), kind))) {
         let Ok(drawn) = draw(&tag(17, 4, 2), &stock, kind) else { continue };
         let fault = ink::fault(&drawn.drawing, stock.dpi, &outlines);
         faults.extend(fault.map(|fault| format!("{kind} on {} at {}: {fault}", stock.size, stock.dpi)));
@@ -145,7 +149,13 @@ fn auto_takes_bars_on_wide_labels_and_qr_on_narrow_ones() {
 
 #[test]
 fn a_refusal_says_what_where_and_how_large() {
-    let stock = Stock { size: Size::new(25.0, 10.0), inset_x: Mm(1.0), inset_y: Mm(1.0), dpi: dpi(300.0) };
+    let stock = Stock {
+        size: Size::new(25.0, 10.0),
+        inset_x: Mm(1.0),
+        inset_y: Mm(1.0),
+        dpi: dpi(300.0),
+        fonts: Fonts::default(),
+    };
     let error = draw(&tag(17, 4, 2), &stock, SymbolKind::Code128).unwrap_err().to_string();
     for part in ["Code 128", "`4C017R`", "25 x 10 mm", "300 dpi", "30.73 x "] {
         assert!(error.contains(part), "{part} is not in: {error}");

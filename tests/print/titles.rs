@@ -36,8 +36,8 @@ const WORDS: [Words; 11] = [
         missing: "",
     },
     Words { text: "🫖 Teapot with 🍵 cup 🫖", missing: "🫖🍵" },
-    Words { text: "чайник", missing: "чайник" },
-    Words { text: "茶壺 with lid, Ấm trà", missing: "茶壺Ấ" },
+    Words { text: "чайник, μπρίκι", missing: "" },
+    Words { text: "茶壺 with lid, Ấm trà", missing: "茶壺" },
 ];
 
 /// Each design with each of the words; the numbers give signs no spot.
