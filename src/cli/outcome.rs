@@ -5,7 +5,7 @@ use std::io;
 use crate::{
     code::CodeError,
     exchange::DateError,
-    job::{ImportError, PrintError, ProofError, ReferenceError, SettingError},
+    job::{AlignPageError, ImportError, PrintError, PrinterError, ProofError, ReferenceError, SettingError},
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
     sheet::SheetError,
@@ -56,6 +56,10 @@ pub(super) enum CliError {
     Setting(#[from] SettingError),
     #[error(transparent)]
     Unit(#[from] UnitError),
+    #[error(transparent)]
+    Printer(#[from] PrinterError),
+    #[error(transparent)]
+    Align(#[from] AlignPageError),
     #[error(transparent)]
     Output(#[from] OutputError),
     #[error(transparent)]

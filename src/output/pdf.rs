@@ -21,7 +21,7 @@ use super::{
 use crate::{
     font::FaceId,
     label::{Mark, PlacedSymbol, TextRun},
-    sheet::{Page, Placed},
+    sheet::{Page, Placed, Turn},
     unit::{Mm, Point, Size},
 };
 
@@ -134,7 +134,7 @@ fn symbol_shape(content: &mut String, page: &Page, placed: &Placed, symbol: &Pla
         "q {unit:.9} 0 0 -{unit:.9} {:.4} {:.4} cm\n{}f Q",
         x.to_pt(),
         (page.size.height - y).to_pt(),
-        path::path(symbol)
+        path::path(symbol, page.bar_reduction)
     );
 }
 
@@ -151,17 +151,27 @@ fn rectangle(content: &mut String, page: &Page, label: Point, at: Point, size: S
 }
 
 fn pdf_page(page: &Page, form: XObjectId) -> PdfPage {
-    let mut ops = vec![Op::UseXobject { id: form, transform: XObjectTransform::default() }];
+    let mut ops = turned(page);
+    ops.push(Op::UseXobject { id: form, transform: XObjectTransform::default() });
     for placed in &page.placed {
         label_text(&mut ops, page, placed);
     }
     // Given in points: millimetres would come out a hair off.
-    let (width, height) = (Pt(points(page.size.width)), Pt(points(page.size.height)));
+    let (width, height) = (Pt(points(page.paper().width)), Pt(points(page.paper().height)));
     let mut made = PdfPage::new(width.into(), height.into(), ops);
     for area in [&mut made.media_box, &mut made.trim_box, &mut made.crop_box] {
         (area.width, area.height) = (width, height);
     }
     made
+}
+
+/// What turns all that follows; nothing for an upright page.
+fn turned(page: &Page) -> Vec<Op> {
+    let matrix = page.turn.matrix(page.size, page.dpi).map(rounded);
+    match page.turn {
+        Turn::None => Vec::new(),
+        _ => vec![Op::SetTransformationMatrix { matrix: CurTransMat::Raw(matrix) }],
+    }
 }
 
 fn label_text(ops: &mut Vec<Op>, page: &Page, placed: &Placed) {
@@ -186,9 +196,13 @@ fn show(ops: &mut Vec<Op>, text: &TextRun) {
 }
 
 /// A length in points, to the thousandth.
-#[expect(clippy::cast_possible_truncation, reason = "PDF numbers have single precision")]
 fn points(length: Mm) -> f32 {
-    ((length.to_pt() * 1000.0).round() / 1000.0) as f32
+    rounded(length.to_pt())
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "PDF numbers have single precision")]
+fn rounded(points: f64) -> f32 {
+    ((points * 1000.0).round() / 1000.0) as f32
 }
 
 /// The document with what `printpdf` leaves to do: actual size, language, version, fixed dates.
