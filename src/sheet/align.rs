@@ -21,6 +21,8 @@ use crate::{
 const ARM: Mm = Mm(2.5);
 /// Where the lines of a ruler begin, from the paper's edge that it runs along.
 const RULER: Mm = Mm(4.9);
+/// The length of a ruler's longest lines.
+const LONGEST_LINE: Mm = Mm(2.6);
 /// What must be free right of the right crosses and below the lower ones.
 const BEYOND: Mm = Mm(8.0);
 
@@ -75,9 +77,13 @@ fn rulers(canvas: &mut Canvas, page: Size) {
     }
 }
 
-/// The whole millimetres within a length, but for its ends.
+/// The whole millimetres within a length, but for its ends and for where both rulers meet.
 fn millimetres(length: Mm) -> impl Iterator<Item = Mm> {
-    (1..1000_u32).map(|number| Mm(f64::from(number))).take_while(move |along| *along < length)
+    let is_corner = |along: &Mm| (RULER..RULER + LONGEST_LINE).contains(along);
+    (1..1000_u32)
+        .map(|number| Mm(f64::from(number)))
+        .take_while(move |along| *along < length)
+        .filter(move |along| !is_corner(along))
 }
 
 /// Every tenth but where a cross stands.
@@ -89,7 +95,7 @@ fn is_numbered(along: Mm, first: Mm, span: Mm) -> bool {
 /// A line of a ruler, longer at each fifth and tenth.
 fn ruler_line(canvas: &mut Canvas, along: Mm, at: impl Fn(Mm, Mm) -> Point) {
     let length = match along.0 {
-        along if along % 10.0 == 0.0 => Mm(2.6),
+        along if along % 10.0 == 0.0 => LONGEST_LINE,
         along if along % 5.0 == 0.0 => Mm(1.9),
         _ => Mm(1.2),
     };

@@ -59,7 +59,7 @@ impl Words<'_> {
             plain("At actual size (100 %), not fitted to the page; on plain paper, from the tray and"),
             plain("the way round that you use for labels."),
             Row::Heading("2  Measure with a ruler, in millimetres"),
-            plain("From the paper's edges, and between the middles of the crosses. How it should be:"),
+            plain("From the paper's edges, and between the middles of the crosses. In bold: the aim."),
         ];
         rows.extend(DISTANCES.map(|(what, should, option)| Row::Distance(what, should, option)));
         rows.push(Row::Heading("3  Type what you measured"));
