@@ -143,13 +143,11 @@ pub fn printer_by_name(register: &Register, name: Option<&str>) -> Result<Option
 }
 
 fn known(register: &Register, name: &str) -> Result<Printer, PrinterError> {
-    match register.printer(name.trim())? {
-        Some(record) => Ok(record.into()),
-        None => {
-            let known = register.printers()?.into_iter().map(|printer| printer.name).collect();
-            Err(PrinterError::Unknown { name: name.to_owned(), known })
-        }
+    if let Some(record) = register.printer(name.trim())? {
+        return Ok(record.into());
     }
+    let known = register.printers()?.into_iter().map(|printer| printer.name).collect();
+    Err(PrinterError::Unknown { name: name.to_owned(), known })
 }
 
 /// Adds a printer that prints true until it is measured.

@@ -42,11 +42,13 @@ impl Words<'_> {
     pub(super) fn draw(&self, canvas: &mut Canvas, page_width: Mm) {
         let left = (page_width - PANEL.width) * 0.5;
         let area = Area::new(Point { x: left, y: TOP }, PANEL);
-        canvas.outline(area);
-        let mut y = TOP + Mm(4.0);
-        for row in self.rows() {
-            y = draw(&row, canvas, (area.left + PADDING, area.right - PADDING), y);
-        }
+        canvas.block(Point { x: left, y: TOP }, |canvas| {
+            canvas.outline(area);
+            let mut y = TOP + Mm(4.0);
+            for row in self.rows() {
+                y = draw(&row, canvas, (area.left + PADDING, area.right - PADDING), y);
+            }
+        });
         canvas.kept_free.push(area);
     }
 
@@ -59,7 +61,7 @@ impl Words<'_> {
             plain("At actual size (100 %), not fitted to the page; on plain paper, from the tray and"),
             plain("the way round that you use for labels."),
             Row::Heading("2  Measure with a ruler, in millimetres"),
-            plain("From the paper's edges, and between the middles of the crosses. In bold: the aim."),
+            plain("From the paper's edges, between the middles of the crosses. Bold: the aim."),
         ];
         rows.extend(DISTANCES.map(|(what, should, option)| Row::Distance(what, should, option)));
         rows.push(Row::Heading("3  Type what you measured"));

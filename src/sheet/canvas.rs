@@ -36,6 +36,8 @@ pub(super) enum Side {
 /// The marks of a page.
 pub(super) struct Canvas {
     device: Device,
+    /// The corner of a block that is moved as a whole, as a label is.
+    block: Option<Point>,
     pub marks: Vec<Mark>,
     /// Where no outline may run.
     pub kept_free: Vec<Area>,
@@ -43,7 +45,21 @@ pub(super) struct Canvas {
 
 impl Canvas {
     pub(super) fn new(device: Device) -> Self {
-        Self { device, marks: Vec::new(), kept_free: Vec::new() }
+        Self { device, block: None, marks: Vec::new(), kept_free: Vec::new() }
+    }
+
+    /// What `draw` draws is moved with its corner, so that lines that belong together stay so.
+    pub(super) fn block(&mut self, corner: Point, draw: impl FnOnce(&mut Self)) {
+        self.block = Some(corner);
+        draw(self);
+        self.block = None;
+    }
+
+    /// Where to draw what is wanted there.
+    fn placed(&self, wanted: Point) -> Point {
+        let corner = self.block.unwrap_or(wanted);
+        let at = self.device.correction.apply(corner);
+        Point { x: at.x + wanted.x - corner.x, y: at.y + wanted.y - corner.y }
     }
 
     /// A thickness in whole dots, at least one.
@@ -60,7 +76,7 @@ impl Canvas {
     pub(super) fn line(&mut self, from: Point, to: Point, thickness: Mm) {
         let half = thickness * 0.5;
         let is_level = (to.x - from.x) > (to.y - from.y);
-        let (from, to) = (self.device.correction.apply(from), self.device.correction.apply(to));
+        let (from, to) = (self.placed(from), self.placed(to));
         let snap = |length: Mm| self.device.dpi.snap(length);
         let (at, size) = if is_level {
             let at = Point { x: snap(from.x), y: snap(from.y - half) };
@@ -107,7 +123,7 @@ impl Canvas {
             Side::Middle => at.x - width * 0.5,
             Side::Right => at.x - width,
         };
-        let placed = self.device.correction.apply(Point { x: left, y: at.y });
+        let placed = self.placed(Point { x: left, y: at.y });
         self.marks.push(Mark::Text(TextRun { face, em, left: placed.x, baseline: placed.y, text }));
         let above = em * face.face().cap_height_em();
         Area { left: left - GAP, top: at.y - above - GAP, right: left + width + GAP, bottom: at.y + GAP }

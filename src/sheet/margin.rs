@@ -62,6 +62,7 @@ fn inside_edge(drawing: &Drawing, at: Point, page: &Page, edge: Mm) -> Option<Mm
 }
 
 /// The box of a mark's ink, from the label's corner.
+#[derive(Debug, Clone, Copy)]
 struct Ink {
     left: Mm,
     top: Mm,

@@ -87,9 +87,9 @@ mod tests {
             let at = Point { x: dpi.snap(Mm(11.0)), y: dpi.snap(Mm(4.0)) };
             for turn in TURNS {
                 let point = turn.point(at, page, dpi);
-                let [a, b, c, d, e, f] = turn.matrix(page, dpi);
+                let m = turn.matrix(page, dpi);
                 let (x, y) = (at.x.to_pt(), (page.height - at.y).to_pt());
-                let in_file = (a * x + c * y + e, b * x + d * y + f);
+                let in_file = (m[0] * x + m[2] * y + m[4], m[1] * x + m[3] * y + m[5]);
                 let expected = (point.x.to_pt(), (turn.size(page).height - point.y).to_pt());
                 assert!((in_file.0 - expected.0).abs() < 1e-9 && (in_file.1 - expected.1).abs() < 1e-9, "{turn:?}");
                 for length in [point.x, point.y] {

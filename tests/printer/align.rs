@@ -4,7 +4,7 @@ use stowmark::{
     output::Pixels,
     sheet::{Correction, Device, Readings, alignment_page, find_sheet, lay_out},
     symbol::SymbolKind,
-    unit::{Dpi, Mm, Size},
+    unit::{Dpi, Mm, Point, Size},
 };
 
 use super::support::{dark_part, dpi, drawn, is_dark, label};
@@ -139,11 +139,8 @@ fn crosses_of_a_corrected_page_land_where_they_should() {
 fn a_corrected_page_is_measured_again() {
     let (dots, printer) = (dpi(300.0), PRINTERS[3]);
     let plain = page(Device::from(dots));
-    let coarse = Correction {
-        shift: Default::default(),
-        scale_x: 1.0,
-        ..corrected(&printer, &plain, dots, by_ruler).correction
-    };
+    let coarse =
+        Correction { shift: Point::default(), scale_x: 1.0, ..corrected(&printer, &plain, dots, by_ruler).correction };
     let first = Device { correction: coarse, ..Device::from(dots) };
     let left = found(&printer, &page(first), dots);
     assert!(farthest(left) > 0.4);

@@ -43,6 +43,6 @@ fn a_correction_may_push_a_label_into_the_edge() {
 #[test]
 fn what_a_printer_leaves_white_is_kept_free() {
     let sheet = find_sheet("a4-4x10-full").unwrap();
-    let inset = |edge: f64| sheet.stock(Device { edge: Mm(edge), ..Device::from(dpi(300.0)) }).inset_x.0;
-    assert_eq!([inset(0.0), inset(4.2), inset(6.0)], [1.0, 4.2, 6.0]);
+    let inset = |edge: f64| sheet.stock(Device { edge: Mm(edge), ..Device::from(dpi(300.0)) }).inset_x;
+    assert_eq!([inset(0.0), inset(4.2), inset(6.0)], [Mm(1.0), Mm(4.2), Mm(6.0)]);
 }
