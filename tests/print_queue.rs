@@ -115,7 +115,7 @@ fn text(output: &Output) -> String {
 fn wait_until(what: &str, mut is_so: impl FnMut() -> bool) {
     let start = Instant::now();
     while !is_so() {
-        assert!(start.elapsed() < Duration::from_secs(60), "{what}: not within a minute");
+        assert!(start.elapsed() < Duration::from_mins(1), "{what}: not within a minute");
         std::thread::sleep(Duration::from_millis(100));
     }
 }

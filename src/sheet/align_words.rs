@@ -10,7 +10,7 @@ use crate::{
 };
 
 /// The block of words and its place.
-const PANEL: Size = Size { width: Mm(132.0), height: Mm(119.0) };
+const PANEL: Size = Size { width: Mm(132.0), height: Mm(123.0) };
 const TOP: Mm = Mm(74.0);
 const PADDING: Mm = Mm(8.0);
 
@@ -67,10 +67,8 @@ impl Words<'_> {
         rows.push(Row::Heading("3  Type what you measured"));
         rows.extend(self.command().map(Row::Command));
         rows.push(Row::Heading("Also on this page"));
-        rows.push(Row::Plain(format!(
-            "Thin lines: the labels of {}. Hold page and label sheet against the light.",
-            self.sheet.name
-        )));
+        rows.push(Row::Plain(format!("Thin lines: the labels of {}.", self.sheet.name)));
+        rows.push(plain("Hold this page and a label sheet against the light to compare."));
         rows.push(plain("Rulers: the first line that came out shows how much of the paper's edge stays"));
         rows.push(plain("white; more than 4 mm is told with --edge."));
         rows
@@ -84,7 +82,7 @@ impl Words<'_> {
     fn command(&self) -> [String; 2] {
         let start = format!("stowmark printer set {}", self.printer);
         let again = if self.is_corrected() { " --refine" } else { "" };
-        [format!("{start}{again} --left-edge … --top-edge …"), "    --span-x … --span-y …".into()]
+        [format!("{start}{again}"), "    --left-edge … --top-edge … --span-x … --span-y …".into()]
     }
 }
 
@@ -104,7 +102,7 @@ fn draw(row: &Row, canvas: &mut Canvas, (left, right): (Mm, Mm), y: Mm) -> Mm {
         y + Mm(down)
     };
     match row {
-        Row::Title(text) => line((FaceId::Bold, 17.0), left, 6.5, Side::Left, text) + Mm(1.4),
+        Row::Title(text) => line((FaceId::Bold, title_size(text, right - left)), left, 6.5, Side::Left, text) + Mm(1.4),
         Row::Heading(text) => line(STRONG, left, 7.4, Side::Left, text) + Mm(0.5),
         Row::Plain(text) => line(PLAIN, left, 4.4, Side::Left, text),
         Row::Command(text) => line(STRONG, left, 4.6, Side::Left, text),
@@ -117,4 +115,10 @@ fn draw(row: &Row, canvas: &mut Canvas, (left, right): (Mm, Mm), y: Mm) -> Mm {
             y + Mm(5.7)
         }
     }
+}
+
+/// 17 pt, or what a long name of a printer leaves.
+fn title_size(text: &str, room: Mm) -> f64 {
+    let at_one_pt = Mm::from_inches(FaceId::Bold.face().width_em(text) / 72.0);
+    (room.0 / at_one_pt.0).min(17.0)
 }

@@ -48,8 +48,8 @@ fn readings_are_told_back_in_words() {
         .done();
     // By hand: 180.5 / 180, 249 / 250, 12.4 - 12 * 1.002778, 9.8 - 10 * 0.996 - 12 * 0.3 / 180, 0.3 / 180.
     let laser = &desk.json("printer list")["printers"][0];
-    let figures = ["scale_x", "scale_y", "shift_x_mm", "shift_y_mm", "skew"].map(|name| laser[name].as_f64().unwrap());
-    assert_eq!(figures, [1.002_778, 0.996, 0.367, -0.18, 0.001_667]);
+    let figures = ["scale_x", "scale_y", "shift_x_mm", "shift_y_mm", "skew"].map(|name| laser[name].clone());
+    assert_eq!(json!(figures), json!([1.002_778, 0.996, 0.367, -0.18, 0.001_667]));
     desk.run(&format!("printer set laser {TRUE_READINGS}"))
         .stdout("printer laser: 600 dpi, taken to print true\n")
         .stderr_has(&["note: this takes the place of what was measured before"])
