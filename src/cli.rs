@@ -15,6 +15,7 @@ mod labels;
 mod large;
 mod manual;
 mod outcome;
+mod printer;
 mod put;
 mod scan;
 mod session;
@@ -99,6 +100,12 @@ enum Command {
     /// Fonts for scripts that the bundled faces lack
     #[command(subcommand, after_help = "Example:\n  stowmark font add fonts/characters.otf\n  stowmark font list")]
     Font(font::FontCommand),
+    /// Printers: their resolution, how true they print, and their queue
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark printer add laser --dpi 600 --default\n  stowmark printer align laser"
+    )]
+    Printer(printer::PrinterCommand),
     /// Show or change what is set once for all commands
     Set(set::SetArgs),
     /// See the whole road on sample data, in a folder of its own
@@ -143,6 +150,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Scan(args) => scan::run(&args, session),
         Command::Sheet(command) => sheet::run(&command, session),
         Command::Font(command) => font::run(&command, session),
+        Command::Printer(command) => printer::run(&command, session),
         Command::Set(args) => set::run(&args, session),
         Command::Demo(args) => demo::run(&args, session),
         Command::Completions(args) => manual::completions(&args, session),

@@ -19,6 +19,7 @@ pub use drawing::{Drawing, Mark, PlacedSymbol, TextRun};
 pub use error::{LabelError, LabelWarning};
 pub use sign::Sign;
 pub use tag::Tag;
+pub use text::text_marks;
 
 use crate::{
     font::Fonts,

@@ -8,5 +8,5 @@ mod length;
 mod money;
 
 pub use amount::AmountError;
-pub use length::{Dots, Dpi, Mm, Point, Size, UnitError};
+pub use length::{Dots, Dpi, Mm, Point, Size, UnitError, parse_mm};
 pub use money::{Currency, CurrencyError, Money};

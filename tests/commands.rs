@@ -25,6 +25,8 @@ mod items;
 mod print;
 #[path = "commands/print_refused.rs"]
 mod print_refused;
+#[path = "commands/printers.rs"]
+mod printers;
 #[path = "commands/put.rs"]
 mod put;
 #[path = "commands/register_file.rs"]

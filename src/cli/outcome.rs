@@ -5,7 +5,9 @@ use std::io;
 use crate::{
     code::CodeError,
     exchange::DateError,
-    job::{FontsError, ImportError, PrintError, ProofError, ReferenceError, SettingError},
+    job::{
+        AlignPageError, FontsError, ImportError, PrintError, PrinterError, ProofError, ReferenceError, SettingError,
+    },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
     sheet::SheetError,
@@ -58,6 +60,10 @@ pub(super) enum CliError {
     Setting(#[from] SettingError),
     #[error(transparent)]
     Unit(#[from] UnitError),
+    #[error(transparent)]
+    Printer(#[from] PrinterError),
+    #[error(transparent)]
+    Align(#[from] AlignPageError),
     #[error(transparent)]
     Output(#[from] OutputError),
     #[error(transparent)]

@@ -292,6 +292,6 @@ fn put_in_place(
 }
 
 /// The path as the user gave it, without `./`.
-fn shown(target: &Path) -> PathBuf {
+pub(super) fn shown(target: &Path) -> PathBuf {
     target.components().collect()
 }

@@ -43,7 +43,7 @@ impl<'a> CodeLine<'a> {
         let mut pen = Point { x: at.x - em * self.ink.left, y: at.y + self.ascent(cap) };
         let mut marks = Vec::new();
         for (face, part) in self.parts {
-            marks.extend(text::run(self.fonts, *face, em, pen, part));
+            marks.extend(text::text_marks(self.fonts, *face, em, pen, part));
             pen.x = pen.x + em * self.fonts.width_em(*face, part);
         }
         marks

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::{
-    font::{Face, PlacedGlyph},
+    font::{Face, GlyphInk, Ink, PlacedGlyph},
     symbol::Symbol,
     unit::{Dots, Mm, Point, Size},
 };
@@ -81,4 +81,32 @@ pub struct TextRun {
     pub text: String,
     /// The glyphs, left to right.
     pub glyphs: Vec<PlacedGlyph>,
+}
+
+impl TextRun {
+    /// The ink of the glyphs from the pen and the base line, in ems.
+    #[must_use]
+    pub fn ink(&self) -> Ink {
+        let (mut pen, mut ink): (i32, Option<Ink>) = (0, None);
+        for glyph in &self.glyphs {
+            let box_of = self.face.glyph_by_id(glyph.id).and_then(|known| known.ink);
+            if let Some(found) = box_of {
+                let (right, up) = (pen + i32::from(glyph.right), i32::from(glyph.up));
+                let here = self.glyph_ink(found, right, up);
+                ink = Some(ink.map_or(here, |ink| ink.and(here, 0.0)));
+            }
+            pen += glyph.advance;
+        }
+        ink.unwrap_or_default()
+    }
+
+    fn glyph_ink(&self, ink: GlyphInk, right: i32, up: i32) -> Ink {
+        let em = |units: i32| self.face.in_em(units);
+        Ink {
+            left: em(right + i32::from(ink.left)),
+            right: em(right + i32::from(ink.right)),
+            above: em(up + i32::from(ink.top)),
+            below: -em(up + i32::from(ink.bottom)),
+        }
+    }
 }

@@ -323,8 +323,9 @@ fn latin_piece(edges: &[LetterEdges], range: Range<usize>) -> Piece {
     Piece { range, left: edges[first].start, right: edges[last].end }
 }
 
-/// The marks of one line, with a hollow box for each letter that no face has.
-pub(super) fn run(fonts: &Fonts, face: FaceId, em: Mm, at: Point, text: &str) -> Vec<Mark> {
+/// The marks of one line from a pen and base line on, with a hollow box for each letter that no face has.
+#[must_use]
+pub fn text_marks(fonts: &Fonts, face: FaceId, em: Mm, at: Point, text: &str) -> Vec<Mark> {
     marks(&fonts.shape(face, text, Direction::of(text)), em, fonts.cap_height_em(face), at)
 }
 
@@ -493,11 +494,11 @@ mod tests {
     #[test]
     fn missing_characters_become_boxes_and_are_named() {
         let fonts = Fonts::default();
-        let marks = run(&fonts, FaceId::Regular, Mm(3.0), Point::default(), "a🫖b");
+        let marks = text_marks(&fonts, FaceId::Regular, Mm(3.0), Point::default(), "a🫖b");
         assert_eq!(marks.iter().filter(|mark| matches!(mark, Mark::Rect { .. })).count(), 4);
         assert_eq!(marks.iter().filter(|mark| matches!(mark, Mark::Text(_))).count(), 2);
         assert_eq!(missing(&fonts, "a🫖b🫖茶", FaceId::Regular), "🫖 茶");
-        let joined = run(&fonts, FaceId::Regular, Mm(3.0), Point::default(), "👩\u{200D}🍳");
+        let joined = text_marks(&fonts, FaceId::Regular, Mm(3.0), Point::default(), "👩\u{200D}🍳");
         assert_eq!(joined.len(), 4, "one box for one joined emoji");
     }
 }

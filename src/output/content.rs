@@ -11,13 +11,14 @@ use super::{
 use crate::{
     font::PlacedGlyph,
     label::{Mark, PlacedSymbol, TextRun},
-    sheet::{Page, Placed},
+    sheet::{Page, Placed, Turn},
     unit::{Mm, Point, Size},
 };
 
 /// The content stream of a page.
 pub(super) fn content(page: &Page, faces: &UsedFaces) -> String {
     let mut out = String::new();
+    turn(&mut out, page);
     for placed in &page.placed {
         for symbol in placed.drawing.symbols() {
             symbol_shape(&mut out, page, placed, symbol);
@@ -29,6 +30,18 @@ pub(super) fn content(page: &Page, faces: &UsedFaces) -> String {
     out
 }
 
+/// What turns all that follows; nothing for an upright page.
+fn turn(out: &mut String, page: &Page) {
+    if page.turn == Turn::None {
+        return;
+    }
+    for number in page.turn.matrix(page.size, page.dpi) {
+        thousandths(out, number);
+        out.push(' ');
+    }
+    out.push_str("cm\n");
+}
+
 fn symbol_shape(out: &mut String, page: &Page, placed: &Placed, symbol: &PlacedSymbol) {
     let x = placed.at.x + page.dpi.length(symbol.left);
     let y = placed.at.y + page.dpi.length(symbol.top);
@@ -36,7 +49,7 @@ fn symbol_shape(out: &mut String, page: &Page, placed: &Placed, symbol: &PlacedS
     let (x, y) = (x.to_pt(), (page.size.height - y).to_pt());
     // Writing to a string can't fail.
     let _ = writeln!(out, "q {unit:.9} 0 0 -{unit:.9} {x:.4} {y:.4} cm");
-    path::path(out, symbol);
+    path::path(out, symbol, page.bar_reduction);
     out.push_str("f Q\n");
 }
 

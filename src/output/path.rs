@@ -19,31 +19,61 @@ pub(super) fn units_per_module(x: Dots) -> u32 {
     100 * (x.0 / 8 + 1)
 }
 
-/// Writes the path operators of a symbol, downwards from its top left corner, without the fill.
-pub(super) fn path(out: &mut String, placed: &PlacedSymbol) {
+/// Writes the path operators of a symbol, downwards from its top left corner, without the fill. With
+/// `reduction` all that is dark is narrower by whole dots, for a printer whose ink spreads.
+pub(super) fn path(out: &mut String, placed: &PlacedSymbol, reduction: bool) {
     let units = units_per_module(placed.x);
     let module = units as usize;
+    let short = if reduction { Short::by_dots(placed.x, module) } else { Short::HAIR };
     match placed.symbol.as_ref() {
-        Symbol::Linear(linear) => bars(out, linear, module, (placed.height.0 * units / placed.x.0) as usize),
-        Symbol::Matrix(matrix) => squares(out, matrix, module),
+        Symbol::Linear(linear) => bars(out, linear, module, (placed.height.0 * units / placed.x.0) as usize, short),
+        Symbol::Matrix(matrix) => squares(out, matrix, module, short),
     }
 }
 
-fn bars(path: &mut String, linear: &Linear, module: usize, height: usize) {
+/// How much shorter a dark part is at its left and upper, and at its right and lower edge, in units.
+#[derive(Debug, Clone, Copy)]
+struct Short {
+    before: usize,
+    after: usize,
+}
+
+impl Short {
+    const HAIR: Self = Self { before: SHORT, after: SHORT };
+
+    /// A dot from 3 dots a module on, two from 6 on, one at each side then. Rounded up to whole units, so
+    /// that no part of a dot is left.
+    fn by_dots(x: Dots, module: usize) -> Self {
+        let dot = SHORT + module.div_ceil(x.0 as usize);
+        match x.0 {
+            ..3 => Self::HAIR,
+            3..6 => Self { before: SHORT, after: dot },
+            6.. => Self { before: dot, after: dot },
+        }
+    }
+}
+
+/// Bars keep their height: only their width is read.
+fn bars(path: &mut String, linear: &Linear, module: usize, height: usize, short: Short) {
     for (start, width) in linear.bars() {
-        rectangle(path, [module * start, 0, module * width, height]);
+        rectangle(path, (module * start, module * width), (0, height), [short, Short::HAIR]);
     }
 }
 
-fn squares(path: &mut String, matrix: &Matrix, module: usize) {
+/// Blocks overlap wherever modules touch, so that each may be cut short by itself.
+fn squares(path: &mut String, matrix: &Matrix, module: usize, short: Short) {
     for Block { left, top, width, height } in blocks(matrix) {
-        rectangle(path, [left, top, width, height].map(|modules| modules * module));
+        let [left, top, width, height] = [left, top, width, height].map(|modules| modules * module);
+        rectangle(path, (left, width), (top, height), [short; 2]);
     }
 }
 
-fn rectangle(path: &mut String, [left, top, width, height]: [usize; 4]) {
-    let (width, height) = (width - 2 * SHORT, height - 2 * SHORT);
-    for number in [left + SHORT, top + SHORT, width, height] {
+/// A rectangle from its start and length across and down, cut short at its edges.
+fn rectangle(path: &mut String, across: (usize, usize), down: (usize, usize), [x, y]: [Short; 2]) {
+    let cut =
+        |(start, length): (usize, usize), short: Short| (start + short.before, length - short.before - short.after);
+    let ((left, width), (top, height)) = (cut(across, x), cut(down, y));
+    for number in [left, top, width, height] {
         whole(path, number as u64);
         path.push(' ');
     }

@@ -100,7 +100,8 @@ fn structure(pages: &[Page], faces: &UsedFaces, info: &DocumentInfo) -> Result<D
 
 fn empty_page(page: &Page) -> PdfPage {
     // Given in points: millimetres would come out a hair off.
-    let (width, height) = (Pt(points(page.size.width)), Pt(points(page.size.height)));
+    let paper = page.paper();
+    let (width, height) = (Pt(points(paper.width)), Pt(points(paper.height)));
     let mut made = PdfPage::new(width.into(), height.into(), Vec::new());
     for area in [&mut made.media_box, &mut made.trim_box, &mut made.crop_box] {
         (area.width, area.height) = (width, height);

@@ -7,9 +7,10 @@ use hayro::{
     vello_cpu::color::palette::css::WHITE,
 };
 use image::{GrayImage, ImageFormat};
+use png::PixelDimensions;
 
 use super::OutputError;
-use crate::unit::Dpi;
+use crate::unit::{Dpi, Mm};
 
 /// A page as grey pixels, 0 black to 255 white, row by row from the top.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,6 +45,32 @@ impl Pixels {
         };
         Self { width, height, luma: (top..top + height).flat_map(row).copied().collect() }
     }
+}
+
+/// As a PNG file of one bit a pixel that says how many dots make an inch, for printers that take pictures.
+///
+/// # Errors
+/// [`OutputError::Write`] when the encoder fails, as it does for a picture without pixels.
+pub fn png_1bit(pixels: &Pixels, dpi: Dpi) -> Result<Vec<u8>, OutputError> {
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, pixels.width, pixels.height);
+    encoder.set_color(png::ColorType::Grayscale);
+    encoder.set_depth(png::BitDepth::One);
+    let per_metre = dpi.dots_within(dpi.snap(Mm(1000.0))).0;
+    encoder.set_pixel_dims(Some(PixelDimensions { xppu: per_metre, yppu: per_metre, unit: png::Unit::Meter }));
+    let mut writer = encoder.write_header().map_err(std::io::Error::other)?;
+    writer.write_image_data(&packed(pixels)).map_err(std::io::Error::other)?;
+    writer.finish().map_err(std::io::Error::other)?;
+    Ok(file)
+}
+
+/// Eight pixels a byte, the first one in the highest bit, each row in bytes of its own; 1 is white.
+fn packed(pixels: &Pixels) -> Vec<u8> {
+    let byte = |eight: &[u8]| {
+        eight.iter().zip((0..8).rev()).fold(0, |byte, (luma, bit)| byte | (u8::from(*luma > 127) << bit))
+    };
+    let rows = pixels.luma.chunks(pixels.width.max(1) as usize);
+    rows.flat_map(|row| row.chunks(8).map(byte)).collect()
 }
 
 /// The number of pages of a PDF.

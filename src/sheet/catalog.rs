@@ -4,14 +4,13 @@ use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
+use super::Device;
 use crate::{
     font::Fonts,
     label::Stock,
-    unit::{Dpi, Mm, Point, Size},
+    unit::{Mm, Point, Size},
 };
 
-/// Most office printers leave about this much of the paper's edge unprinted (common practice).
-const UNPRINTED_EDGE: Mm = Mm(4.2);
 /// Nothing comes nearer to a label's edge.
 const LABEL_EDGE: Mm = Mm(1.0);
 
@@ -121,13 +120,14 @@ impl Sheet {
     /// The room for a label's content. Labels that reach the edge of the paper keep clear of what a
     /// printer leaves unprinted there; all labels of a sheet are alike.
     #[must_use]
-    pub fn stock(&self, dpi: Dpi) -> Stock {
+    pub fn stock(&self, device: impl Into<Device>) -> Stock {
+        let Device { dpi, edge, .. } = device.into();
         let last = self.corner(self.slots());
         let (right, bottom) =
             (self.page().width - last.x - self.label_width, self.page().height - last.y - self.label_height);
         let inset = |margin: Mm| match self.paper {
             Paper::Roll => LABEL_EDGE,
-            _ => LABEL_EDGE.max(UNPRINTED_EDGE - margin),
+            _ => LABEL_EDGE.max(edge - margin),
         };
         let (inset_x, inset_y) = (inset(self.left.min(right)), inset(self.top.min(bottom)));
         Stock { size: self.label(), inset_x, inset_y, dpi, fonts: Fonts::default() }

@@ -21,6 +21,9 @@ pub enum UnitError {
     /// A size that is not `WIDTHxHEIGHT`.
     #[error("`{0}` is no size; write it as 63.5x38.1 (mm) or 2.625x1in")]
     Size(String),
+    /// A length that is no number.
+    #[error("`{0}` is no length; write it in millimetres, as 12.4")]
+    Length(String),
 }
 
 /// A length in millimetres.
@@ -94,6 +97,17 @@ impl Sum for Mm {
     fn sum<I: Iterator<Item = Self>>(lengths: I) -> Self {
         lengths.fold(Self::ZERO, Add::add)
     }
+}
+
+/// Reads `12.4`, `12,4` or `12.4 mm` as millimetres; whether a length makes sense is for the caller to say.
+///
+/// # Errors
+/// [`UnitError::Length`] when it is no number.
+pub fn parse_mm(text: &str) -> Result<Mm, UnitError> {
+    let plain = text.trim().trim_end_matches("mm").trim_end().replace(',', ".");
+    let is_plain = plain.bytes().all(|byte| byte.is_ascii_digit() || b"+-.".contains(&byte));
+    let number = plain.parse().ok().filter(|number: &f64| is_plain && number.abs() < 2000.0);
+    number.map(Mm).ok_or_else(|| UnitError::Length(text.to_owned()))
 }
 
 /// A place in millimetres, counted from the top left corner.
@@ -244,6 +258,16 @@ mod tests {
         assert_eq!(Size::parse("1 x 2 in"), Ok(Size::new(25.4, 50.8)));
         for wrong in ["", "63.5", "x", "0x4", "-1x4", "axb", "1x2x3", "nanx1", "1xinf"] {
             assert_eq!(Size::parse(wrong), Err(UnitError::Size(wrong.into())), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn lengths_are_read_with_point_or_comma() {
+        for text in ["12.4", "12,4", " 12.4 mm", "12.4mm"] {
+            assert_eq!(parse_mm(text), Ok(Mm(12.4)), "{text}");
+        }
+        for wrong in ["", "mm", "a", "1,2,3", "inf", "nan", "1e2", "12 cm", "9999"] {
+            assert_eq!(parse_mm(wrong), Err(UnitError::Length(wrong.into())), "{wrong}");
         }
     }
 
