@@ -9,7 +9,7 @@ use crate::{
 /// From base line to base line, in ems.
 pub(super) const LEADING_EM: f64 = 1.2;
 /// From the top of a line's accented capitals to its base line, in ems.
-const ASCENT_EM: f64 = 0.86;
+pub(super) const ASCENT_EM: f64 = 0.86;
 /// From the base line to the lowest descender, in ems.
 const DESCENT_EM: f64 = 0.22;
 /// The side of a hollow box's stroke, in ems.
@@ -26,6 +26,7 @@ pub(super) struct Sizes {
 }
 
 impl Sizes {
+    #[cfg(test)]
     pub(super) fn pt(largest: f64, smallest: f64) -> Self {
         let mm = |pt: f64| Mm(pt * 25.4 / 72.0);
         Self { largest: mm(largest), smallest: mm(smallest) }

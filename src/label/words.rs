@@ -4,8 +4,9 @@
 use super::{
     Mark,
     code_line::CodeLine,
-    design::{Column, Content, Design},
+    design::{Column, Content, Design, Text},
     fit::{GAP, LEAST_CAP},
+    stack::{self, Stack},
     text::{self, Block, Sizes},
 };
 use crate::{
@@ -22,56 +23,98 @@ const ROW_SHARE: f64 = 0.42;
 pub(super) struct Words {
     pub marks: Vec<Mark>,
     pub shortened: bool,
+    /// Whether a text that stands as a whole or not at all was left out.
+    pub left_out: bool,
     /// How far the symbol below moves up towards the words, where much room is left over.
     pub raised: Mm,
+    /// The height of the code's capitals.
+    pub cap: Mm,
 }
 
 /// Sets code and text; where there is no second row, the text stands behind the code.
 pub(super) fn set(content: &Content, design: &Design, column: &Column) -> Words {
     let code = CodeLine::new(&content.code);
-    let line = text::height_of_line(design.text_sizes.smallest);
-    let rows = code.size(LEAST_CAP).height + GAP + line;
-    if !content.texts.is_empty() && column.room.height < rows {
-        return one_row(&code, content, design, column);
+    let rows = code.size(LEAST_CAP).height + GAP + least_line(design) + above_height(content, design, column.room);
+    let has_words = content.above.is_some() || !content.texts.is_empty();
+    if has_words && column.room.height < rows {
+        return one_row(content, design, column);
     }
-    let (cap, texts) = fitted(&code, content, design, column.room);
-    two_rows(&code, cap, &texts, design, column)
+    let above = above(content, design, column.room);
+    let high = above.as_ref().map_or(Mm::ZERO, |block| block.height() + GAP);
+    let room = Size { height: column.room.height - high, ..column.room };
+    let (cap, texts) = fitted(&code, content, design, room);
+    two_rows(&code, cap, above.as_ref(), &texts, design, column)
+}
+
+fn least_line(design: &Design) -> Mm {
+    text::height_of_line(design.text_sizes.smallest)
+}
+
+/// The small words above the code.
+fn above(content: &Content, design: &Design, room: Size) -> Option<Block> {
+    let em = design.text_sizes.largest.min(room.height * 0.14).max(design.text_sizes.smallest);
+    let room = Size { height: room.height * 0.5, ..room };
+    let words = content.above.as_ref()?;
+    Some(text::fit(words, FaceId::Regular, room, Sizes { largest: em, ..design.text_sizes }, 1))
+}
+
+fn above_height(content: &Content, design: &Design, room: Size) -> Mm {
+    above(content, design, room).map_or(Mm::ZERO, |block| block.height() + GAP)
 }
 
 /// The height of the code's capitals, and the texts.
-fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> (Mm, Vec<Block>) {
-    let line = text::height_of_line(design.text_sizes.smallest);
-    let lines = line * f64::from(u32::try_from(content.texts.len()).unwrap_or(1));
-    let beside_code = room.height - code.size(LEAST_CAP).height - GAP;
-    let text_room = (room.height * design.text_share).max(lines).min(beside_code);
-    let joined = [joined(content, room.width, design)];
-    let wanted = if text_room.0 + 1e-6 < lines.0 { &joined[..] } else { &content.texts };
-    let texts = blocks(wanted, design, Size { height: text_room, ..room });
-    let over = room.height - height(&texts) - least_gap(&texts);
+fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> (Mm, Stack) {
+    let set = |height: Mm| stack::set(&content.texts, Size { height, ..room }, design.text_sizes, design.lines);
+    let texts = set(text_room(code, content, design, room));
+    let over = room.height - texts.height() - least_gap(&texts);
     let cap = code.cap_within(Size { height: over, ..room }).min(design.most_cap);
     let high = code.size(cap).height;
-    let left_over = Size { height: room.height - high - GAP, ..room };
-    if high < over { (cap, blocks(wanted, design, left_over)) } else { (cap, texts) }
+    let left_over = room.height - high - gap(cap, &texts);
+    // Where the width or the design keeps the code lower, the texts may grow.
+    let grown = set(left_over.max(texts.height()));
+    if high < over { (cap, grown) } else { (cap, texts) }
 }
 
-fn two_rows(code: &CodeLine<'_>, cap: Mm, texts: &[Block], design: &Design, column: &Column) -> Words {
-    let (high, text_height) = (code.size(cap).height, height(texts));
+/// The height that texts may take at first: their share, less where a code that is read from afar wants
+/// more, never less than a line.
+fn text_room(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> Mm {
+    let beside = |cap: Mm| room.height - code.size(cap.min(code.cap_within(room))).height - gap_of(cap);
+    let full = stack::least_height(&content.texts, room.width, design.text_sizes, design.lines);
+    let share = (room.height * design.text_share).max(full.min(room.height * 0.6));
+    let wanted = match design.far {
+        Some(far) => share.min(beside(far.preferred).max(full.min(beside(far.least)))),
+        None => share,
+    };
+    wanted.max(least_line(design)).min(room.height - code.size(LEAST_CAP).height - GAP)
+}
+
+fn two_rows(
+    code: &CodeLine<'_>,
+    cap: Mm,
+    above: Option<&Block>,
+    texts: &Stack,
+    design: &Design,
+    column: &Column,
+) -> Words {
+    let over = above.map_or(Mm::ZERO, |block| block.height() + GAP);
+    let (high, text_height) = (code.size(cap).height + over, texts.height());
     let most_gap = (column.room.height - high - text_height).max(least_gap(texts));
     let gap = gap(cap, texts).min(most_gap);
     let spare = (column.room.height - high - gap - text_height).max(Mm::ZERO);
     let raised = if column.is_above && spare > MUCH { spare * 0.35 } else { Mm::ZERO };
     let centred = if !column.is_above && design.symbol_right { spare * 0.5 } else { Mm::ZERO };
     let mut at = Point { x: column.at.x, y: column.at.y + raised + centred };
-    let mut marks = code.marks(cap, at);
-    at.y = at.y + high + gap;
-    for block in texts {
-        marks.extend(block.marks(at));
-        at.y = at.y + block.height();
-    }
-    Words { marks, shortened: texts.iter().any(|block| block.shortened), raised }
+    let mut marks: Vec<Mark> = above.iter().flat_map(|block| block.marks(at)).collect();
+    at.y = at.y + over;
+    marks.extend(code.marks(cap, at));
+    at.y = at.y + code.size(cap).height + gap;
+    marks.extend(texts.marks(at));
+    Words { marks, shortened: texts.shortened, left_out: texts.left_out, raised, cap }
 }
 
-fn one_row(code: &CodeLine<'_>, content: &Content, design: &Design, column: &Column) -> Words {
+fn one_row(content: &Content, design: &Design, column: &Column) -> Words {
+    let row = content.row();
+    let code = CodeLine::new(&row);
     let room = column.room;
     let share = Size { width: room.width * ROW_SHARE, height: room.height * 0.85 };
     let cap = code.cap_within(share).min(design.most_cap).max(LEAST_CAP);
@@ -81,48 +124,29 @@ fn one_row(code: &CodeLine<'_>, content: &Content, design: &Design, column: &Col
     let taken = size.width + GAP * 2.0;
     let em = design.text_sizes.smallest.min(text::em_for_height(1, room.height));
     let rest = Size { width: room.width - taken, height: room.height };
-    let (face, joined) = joined(content, rest.width, design);
+    let (face, joined) = stack::join(content.texts.iter(), rest.width, em);
     let block = text::fit(&joined, face, rest, Sizes { largest: em, smallest: em }, 1);
     let baseline = Point { x: column.at.x + taken, y: top + code.ascent(cap) };
     marks.extend(block.lines.iter().flat_map(|line| text::run(face, em, baseline, line)));
-    Words { marks, shortened: block.shortened, raised: Mm::ZERO }
+    let left_out = content.texts.iter().any(|text| text.whole);
+    let shortened = block.shortened || (block.lines.is_empty() && !joined.is_empty());
+    Words { marks, shortened, left_out, raised: Mm::ZERO, cap }
 }
 
-/// All texts on one line, where there is no room for more. If they don't fit, the last one comes first:
-/// the spot leads to a bin, and its area is in the code.
-fn joined(content: &Content, width: Mm, design: &Design) -> (FaceId, String) {
-    let face = content.texts.first().map_or(FaceId::Regular, |(face, _)| *face);
-    let mut texts: Vec<&str> = content.texts.iter().map(|(_, text)| text.as_str()).collect();
-    if face.face().width_em(&texts.join(", ")) * design.text_sizes.smallest.0 > width.0 {
-        texts.reverse();
-    }
-    (face, texts.join(", "))
-}
-
-/// The texts one below the other, each with what the ones before have left.
-fn blocks(texts: &[(FaceId, String)], design: &Design, room: Size) -> Vec<Block> {
-    let mut left = room.height;
-    let mut found = Vec::new();
-    let mut sizes = design.text_sizes;
-    for (at, (face, text)) in texts.iter().enumerate() {
-        let share = if at + 1 < texts.len() { left * 0.5 } else { left };
-        let block = text::fit(text, *face, Size { height: share, ..room }, sizes, design.lines);
-        left = left - block.height();
-        sizes.largest = sizes.largest.min(block.em);
-        found.push(block);
-    }
-    found
-}
-
-fn height(blocks: &[Block]) -> Mm {
-    blocks.iter().map(Block::height).sum()
-}
-
-fn least_gap(blocks: &[Block]) -> Mm {
-    if blocks.iter().all(|block| block.lines.is_empty()) { Mm::ZERO } else { GAP }
+fn least_gap(texts: &Stack) -> Mm {
+    if texts.is_empty() { Mm::ZERO } else { GAP }
 }
 
 /// White space grows with the code.
-fn gap(cap: Mm, blocks: &[Block]) -> Mm {
-    if least_gap(blocks) == Mm::ZERO { Mm::ZERO } else { GAP.max((cap * 0.12).min(Mm(3.0))) }
+fn gap(cap: Mm, texts: &Stack) -> Mm {
+    if texts.is_empty() { Mm::ZERO } else { gap_of(cap) }
+}
+
+fn gap_of(cap: Mm) -> Mm {
+    GAP.max((cap * 0.14).min(Mm(4.0)))
+}
+
+/// Texts that are there at all.
+pub(super) fn texts(texts: impl IntoIterator<Item = Option<Text>>) -> Vec<Text> {
+    texts.into_iter().flatten().filter(|text| !text.text.trim().is_empty()).collect()
 }

@@ -10,7 +10,10 @@
 
 mod catalog;
 mod checks;
+mod contact;
+mod designs;
 mod document;
+mod gallery;
 mod ink;
 mod picture;
 mod printed;

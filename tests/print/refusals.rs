@@ -16,7 +16,7 @@ use super::{
 const LEAST_DOTS: [(f64, u32); 3] = [(203.0, 2), (300.0, 3), (600.0, 6)];
 
 fn tag(serial: u32, area: u16, rank: u16) -> Tag {
-    Tag { code: item(area, rank, serial), title: "Copper jam pan".into() }
+    Tag::new(item(area, rank, serial), "Copper jam pan")
 }
 
 /// The widest code there is: 999XX-999999S.
@@ -74,7 +74,7 @@ fn small_labels() -> impl Iterator<Item = Stock> {
 fn least_of(error: LabelError) -> Size {
     match error {
         LabelError::TooSmall { least, .. } => least,
-        LabelError::Symbol(other) => panic!("{other}"),
+        other => panic!("{other}"),
     }
 }
 
