@@ -14,7 +14,9 @@ pub struct LinkBase(String);
 
 /// Why an address was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{text}` is no address for links, since {why}; write it as http://HOST:PORT, such as http://192.168.1.20:8080")]
+#[error(
+    "`{text}` is no address for links, since {why}; write it as http://HOST:PORT, such as http://192.168.1.20:8080"
+)]
 pub struct LinkError {
     text: String,
     why: &'static str,

@@ -6,11 +6,7 @@ use super::{
     design::{Content, Design, Text},
     words,
 };
-use crate::{
-    code::AreaNumber,
-    font::FaceId,
-    unit::Mm,
-};
+use crate::{code::AreaNumber, font::FaceId, unit::Mm};
 
 /// What an area's sign says.
 #[derive(Debug, Clone, PartialEq, Eq)]

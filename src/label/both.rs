@@ -49,7 +49,7 @@ pub(super) fn column(
     design: &Design,
     stock: &Stock,
     symbols: Symbols<'_>,
-    rows: &[Size],
+    (rows, words): (&[Size], Mm),
 ) -> Result<Column, LabelError> {
     let encoded = |kind| {
         let text = symbols.text(payload, kind);
@@ -60,10 +60,15 @@ pub(super) fn column(
     let found = rows.iter().find_map(|row| pair.best(*row));
     let Some((way, row)) = found else {
         let least = pair.least_label(stock, rows.last().copied().unwrap_or(Size::new(0.0, 0.0)));
-        return Err(LabelError::NoRoomForBoth { payload: payload.to_owned(), label: stock.size, dpi: stock.dpi, least });
+        return Err(LabelError::NoRoomForBoth {
+            payload: payload.to_owned(),
+            label: stock.size,
+            dpi: stock.dpi,
+            least,
+        });
     };
     let way = pair.widest_bars(way, row);
-    let height = pair.bar_height(way, design, row);
+    let height = pair.bar_height(way, design, row, words);
     Ok(pair.column(way, height))
 }
 
@@ -122,7 +127,7 @@ impl Pair<'_> {
 
     /// White between words and bars.
     fn gap(&self) -> Mm {
-        GAP.max(self.stock.size.height * 0.035)
+        GAP.max(self.stock.size.height * 0.045)
     }
 
     /// White above and below a QR.
@@ -150,7 +155,8 @@ impl Pair<'_> {
                 Size { width: beside.max(left + bars + left), height: words_and_bars.max(under) }
             }
             Where::Foot => {
-                let under = self.stock.inset_y + row.height + self.qr_quiet(way).max(self.gap()) + qr + down;
+                let high = qr.max(self.least_bars(way)) + down;
+                let under = self.stock.inset_y + row.height + self.qr_quiet(way).max(self.gap()) + high;
                 Size { width: foot.max(left + row.width + self.stock.inset_x), height: words_and_bars.max(under) }
             }
         }
@@ -172,18 +178,22 @@ impl Pair<'_> {
         Size { width: size.width + MARGIN, height: size.height + MARGIN }
     }
 
-    /// As high as the design wants and the row lets them be.
-    fn bar_height(&self, way: Way, design: &Design, row: Size) -> Mm {
-        let least = self.least_bars(way);
-        let spare = self.stock.size.height - self.least_for(way, row).height;
-        let wanted = (self.stock.size.height * 0.36).min(design.bars).max(Mm(8.0));
-        wanted.min(least + spare.max(Mm::ZERO)).max(least)
+    /// As high as the design wants and the words let them be; at the foot as high as the QR beside them.
+    fn bar_height(&self, way: Way, design: &Design, row: Size, words: Mm) -> Mm {
+        let (least, height) = (self.least_bars(way), self.stock.size.height);
+        let spare = height - self.least_for(way, row).height;
+        let wanted = (height * 0.36).min(design.bars).min(height - self.stock.inset_y * 2.0 - self.gap() - words);
+        let wanted = wanted.max(Mm(8.0)).min(least + spare.max(Mm::ZERO)).max(least);
+        let level = self.qr_dark(way);
+        if matches!(way.at, Where::Foot) { wanted.min(Mm(8.0)).max(level).max(least) } else { wanted }
     }
 
     fn column(&self, way: Way, bar_height: Mm) -> Column {
         let size = self.stock.size;
         let left = self.left(way);
-        let bars_top = size.height - self.stock.inset_y - bar_height;
+        // At the foot the bars end level with the QR.
+        let foot = if matches!(way.at, Where::Foot) { self.down(way) } else { self.stock.inset_y };
+        let bars_top = size.height - foot - bar_height;
         let (qr_dark, qr_quiet) = (self.qr_dark(way), self.qr_quiet(way));
         let qr_left = size.width - self.right(way) - qr_dark;
         let qr_top = match way.at {
@@ -193,9 +203,8 @@ impl Pair<'_> {
         };
         let bars = place(&self.bars.0, &self.bars.1, self.stock, Point { x: left, y: bars_top }, way.bars, bar_height);
         let qr = place(&self.qr.0, &self.qr.1, self.stock, Point { x: qr_left, y: qr_top }, way.qr, qr_dark);
-        let placed = |symbol: &super::PlacedSymbol| {
-            (self.stock.dpi.length(symbol.left), self.stock.dpi.length(symbol.top))
-        };
+        let placed =
+            |symbol: &super::PlacedSymbol| (self.stock.dpi.length(symbol.left), self.stock.dpi.length(symbol.top));
         let above_bars = placed(&bars).1 - self.gap();
         let (right, bottom) = match way.at {
             Where::Foot => (size.width - self.stock.inset_x, above_bars.min(placed(&qr).1 - qr_quiet.max(self.gap()))),
@@ -203,6 +212,12 @@ impl Pair<'_> {
         };
         let room = Size { width: right - left, height: bottom - self.stock.inset_y };
         let is_above = matches!(way.at, Where::Foot);
-        Column { at: Point { x: left, y: self.stock.inset_y }, room, symbols: vec![bars, qr], is_above }
+        Column {
+            at: Point { x: left, y: self.stock.inset_y },
+            room,
+            symbols: vec![bars, qr],
+            is_above,
+            level: Mm::ZERO,
+        }
     }
 }

@@ -30,12 +30,13 @@ pub(super) fn compose(
     symbols: Symbols<'_>,
 ) -> Result<Composed, LabelError> {
     let rows = rows(content, design);
+    let words = words::wanted_height(content, design, stock.size.width - stock.inset_x * 4.0);
     let column = match symbols.choice {
-        SymbolChoice::Both => both::column(&content.payload, design, stock, symbols, &rows)?,
+        SymbolChoice::Both => both::column(&content.payload, design, stock, symbols, (&rows, words))?,
         _ => {
             let sized = fit::choose(&content.payload, stock, symbols, &rows)?;
             let text = symbols.text(&content.payload, sized.symbol.kind());
-            single(&sized, text, design, &padded(stock), rows[rows.len() - 1])
+            single(&sized, text, design, &padded(stock), (rows[rows.len() - 1], words))
         }
     };
     let mut composed = finish(content, design, stock, column);
@@ -48,7 +49,7 @@ pub(super) fn plain(content: &Content, design: &Design, stock: &Stock) -> Compos
     let padded = padded(stock);
     let at = Point { x: padded.inset_x, y: padded.inset_y };
     let room = Size { width: stock.size.width - at.x * 2.0, height: stock.size.height - at.y * 2.0 };
-    finish(content, design, stock, Column { at, room, symbols: Vec::new(), is_above: false })
+    finish(content, design, stock, Column { at, room, symbols: Vec::new(), is_above: false, level: Mm::ZERO })
 }
 
 /// The rows that the symbol should leave room for, the best first: where a code is read from afar, its
@@ -101,8 +102,8 @@ pub(super) fn padded(stock: &Stock) -> Stock {
     Stock { inset_x: stock.inset_x.max(white), inset_y: stock.inset_y.max(white), ..*stock }
 }
 
-fn single(sized: &Sized, text: String, design: &Design, stock: &Stock, row: Size) -> Column {
-    if sized.beside { beside(sized, text, design, stock) } else { below(sized, text, design, stock, row) }
+fn single(sized: &Sized, text: String, design: &Design, stock: &Stock, words: (Size, Mm)) -> Column {
+    if sized.beside { beside(sized, text, design, stock) } else { below(sized, text, design, stock, words) }
 }
 
 /// A QR beside the text, in the middle of the label's height.
@@ -115,18 +116,20 @@ fn beside(sized: &Sized, text: String, design: &Design, stock: &Stock) -> Column
     let text_left = if design.symbol_right { stock.inset_x + Mm(0.5) } else { edge + dark + quiet };
     let text_right =
         if design.symbol_right { stock.dpi.length(symbol.left) - quiet } else { stock.size.width - stock.inset_x };
-    // A tag's code begins level with its symbol; a sign's code takes all of the height.
-    let top = if design.symbol_right { stock.inset_y } else { stock.dpi.length(symbol.top).max(stock.inset_y) };
+    // A tag's code begins level with its symbol where it can.
+    let top = stock.inset_y;
+    let level = if design.symbol_right { Mm::ZERO } else { (stock.dpi.length(symbol.top) - top).max(Mm::ZERO) };
     Column {
         at: Point { x: text_left, y: top },
         room: Size { width: text_right - text_left, height: stock.size.height - stock.inset_y - top },
         symbols: vec![symbol],
         is_above: false,
+        level,
     }
 }
 
 /// Bars or a QR below the text, all on one left edge.
-fn below(sized: &Sized, text: String, design: &Design, stock: &Stock, row: Size) -> Column {
+fn below(sized: &Sized, text: String, design: &Design, stock: &Stock, (row, words): (Size, Mm)) -> Column {
     let (dark, quiet) = (sized.dark(stock), sized.quiet(stock));
     let spare = stock.size.width - dark - quiet.max(stock.inset_x) * 2.0;
     let edge = stock.inset_x.max(quiet);
@@ -134,27 +137,30 @@ fn below(sized: &Sized, text: String, design: &Design, stock: &Stock, row: Size)
     let left = edge + Mm((spare.0 / 2.0).clamp(0.0, 2.0)).min(beside_row);
     let inside = stock.size.height - stock.inset_y * 2.0;
     let is_qr = sized.symbol.kind() == SymbolKind::Qr;
-    let height = if is_qr { dark } else { bar_height(dark, stock, design, row) };
+    let height = if is_qr { dark } else { bar_height(dark, stock, design, (row, words)) };
     let foot = if is_qr { stock.inset_y.max(quiet) } else { stock.inset_y };
     let at = Point { x: left, y: stock.size.height - foot - height };
     let symbol = place(&sized.symbol, &text, stock, at, sized.x, height);
-    let gap = if is_qr { quiet } else { GAP.max(inside * 0.035) };
+    let gap = if is_qr { quiet } else { GAP.max(inside * 0.045) };
     let bottom = stock.dpi.length(symbol.top) - gap;
     Column {
         at: Point { x: left, y: stock.inset_y },
         room: Size { width: stock.size.width - left - stock.inset_x, height: bottom - stock.inset_y },
         symbols: vec![symbol],
         is_above: true,
+        level: Mm::ZERO,
     }
 }
 
-/// Bars as high as the design wants, 8 mm while code and a line of text still fit, never below the least.
-fn bar_height(dark: Mm, stock: &Stock, design: &Design, row: Size) -> Mm {
+/// Bars as high as the design wants and all words leave them, 8 mm while code and a line of text still fit,
+/// never below the least.
+fn bar_height(dark: Mm, stock: &Stock, design: &Design, (row, words): (Size, Mm)) -> Mm {
     let inside = stock.size.height - stock.inset_y * 2.0;
     let least = least_bar_height(dark, stock.dpi);
-    let words = row.height + GAP * 2.0 + design.text_sizes.smallest * text::LEADING_EM;
-    let wanted = (inside * 0.36).min(design.bars).max(Mm(8.0));
-    wanted.min(inside - words).max(least)
+    let gaps = GAP.max(inside * 0.045);
+    let few = row.height + GAP * 2.0 + design.text_sizes.smallest * text::LEADING_EM;
+    let wanted = (inside * 0.36).min(design.bars).min(inside - words - gaps).max(Mm(8.0));
+    wanted.min(inside - few).max(least)
 }
 
 /// A symbol with its top left corner on the dot there or before.

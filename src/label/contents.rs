@@ -92,9 +92,11 @@ impl ContentsList {
         let em = Mm((room.width.min(room.height).0 * 0.05).clamp(LEAST_TEXT_CAP.0 / cap_em, 4.2));
         let pitch = em * if low { TIGHT_ROW_EM } else { ROW_EM };
         let code = parts(self.code);
-        let head = Size { width: room.width * 0.4, height: Mm((room.height.0 * 0.16).clamp(3.4, 20.0)) };
+        let two_lines = text::height_of_line(em) * 2.0 + em * 0.3;
+        let least = if room.height.0 < two_lines.0 * 2.5 { Mm(3.4) } else { two_lines };
+        let head = Size { width: room.width * 0.4, height: (room.height * 0.16).min(Mm(20.0)).max(least) };
         let head_cap = CodeLine::new(&code).cap_within(head);
-        let head_height = CodeLine::new(&code).size(head_cap).height.max(text::height_of_line(em));
+        let head_height = CodeLine::new(&code).size(head_cap).height.max(text::height_of_line(em)).max(least);
         let left_over = room.height - head_height - head_gap(low) * 2.0 - RULE;
         let widths = self.items.iter().map(|item| CodeLine::new(&item_parts(item.code)).size(em * cap_em).width);
         let title_left = widths.fold(Mm::ZERO, Mm::max) + em * 0.9;

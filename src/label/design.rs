@@ -93,4 +93,6 @@ pub(super) struct Column {
     pub symbols: Vec<PlacedSymbol>,
     /// Whether all symbols stand below.
     pub is_above: bool,
+    /// How far down the code begins where there is room: level with its symbol.
+    pub level: Mm,
 }

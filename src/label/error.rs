@@ -70,7 +70,7 @@ pub enum LabelWarning {
     /// A sign that is read from less far than was asked for.
     #[error(
         "capitals of {cap} mm are read from {from} m, not {wanted} m, which takes {needed} mm (20' of arc, ISO 9241-3); choose a larger label or less text",
-        cap = tenth(cap.0), from = tenth(from.0 / 1000.0), wanted = tenth(wanted.0 / 1000.0), needed = tenth(needed.0)
+        cap = tenth(cap.0), from = tenth_below(from.0 / 1000.0), wanted = tenth(wanted.0 / 1000.0), needed = tenth(needed.0)
     )]
     ReadFromLess {
         /// The height of the code's capitals.
@@ -86,7 +86,9 @@ pub enum LabelWarning {
     #[error("the label of {0} has no room for the weight with its caution, so neither is on it; choose a larger label")]
     WeightLeftOut(String),
     /// A QR that leads to this computer's address.
-    #[error("the QR lead to {0}; when the machine's address changes they lead nowhere, though this program still reads the codes in them")]
+    #[error(
+        "the QR lead to {0}; when the machine's address changes they lead nowhere, though this program still reads the codes in them"
+    )]
     LinkDies(String),
     /// A link was asked for, and there is no QR to carry it.
     #[error("Code 128 carries the bare code, never a link; for links choose --symbol qr or --symbol both")]
@@ -105,6 +107,11 @@ pub enum LabelWarning {
         /// The label width at which the aimed-for module fits.
         aim: Mm,
     },
+}
+
+/// To the tenth below: no more is promised.
+fn tenth_below(number: f64) -> f64 {
+    (number * 10.0 - 1e-6).floor() / 10.0
 }
 
 /// To the tenth, for people.

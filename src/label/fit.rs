@@ -39,12 +39,7 @@ impl Sized {
 
 /// Chooses and sizes the symbol of a label on which one of `rows` must stand as well, the first one if it can;
 /// the last is the least code row. Only there the module may be below the aimed-for one.
-pub(super) fn choose(
-    payload: &str,
-    stock: &Stock,
-    symbols: Symbols<'_>,
-    rows: &[Size],
-) -> Result<Sized, LabelError> {
+pub(super) fn choose(payload: &str, stock: &Stock, symbols: Symbols<'_>, rows: &[Size]) -> Result<Sized, LabelError> {
     let only = |kind| sized(&symbols.text(payload, kind), stock, kind, rows);
     match symbols.choice {
         SymbolChoice::Only(kind) => only(kind),

@@ -19,7 +19,7 @@ const PLACE_SHARE: f64 = 0.3;
 /// The part of a cell's width that its code may take.
 const CELL_SHARE: f64 = 0.8;
 /// Of its height.
-const CELL_HEIGHT_SHARE: f64 = 0.84;
+const CELL_HEIGHT_SHARE: f64 = 0.68;
 /// Codes stand in one row unless more rows make them this much larger.
 const WORTH_A_ROW: f64 = 1.7;
 const RULE: Mm = Mm(0.35);
@@ -61,8 +61,8 @@ impl ShelfStrip {
         marks.extend(rules(&grid, cells, place_height > Mm::ZERO));
         let name = self.codes.first().map_or_else(|| self.spot.clone(), ToString::to_string);
         let missing = text::missing(&self.area_name, FaceId::Bold) + &text::missing(&self.spot, FaceId::Regular);
-        let missing = (!missing.is_empty())
-            .then(|| LabelWarning::MissingCharacters { characters: missing, code: name.clone() });
+        let missing =
+            (!missing.is_empty()).then(|| LabelWarning::MissingCharacters { characters: missing, code: name.clone() });
         let warnings = missing.into_iter().chain(shortened.then_some(LabelWarning::Shortened(name))).collect();
         Ok(Drawn { drawing: Drawing { size: stock.size, marks }, warnings })
     }
@@ -93,13 +93,13 @@ impl ShelfStrip {
     /// One row of cells, or as many as make the codes much larger.
     fn grid(&self, at: Point, room: Size) -> Option<Grid> {
         let count = self.codes.len().max(1);
-        let grid = |rows: usize| {
-            let columns = count.div_ceil(rows);
+        let grid = |columns: usize| {
+            let rows = count.div_ceil(columns);
             let cell = Size { width: room.width * (1.0 / number(columns)), height: room.height * (1.0 / number(rows)) };
             Grid { at, cell, columns, rows, cap: self.cap(cell) }
         };
-        let single = grid(1);
-        let best = (2..=count).map(grid).max_by(|a, b| a.cap.0.total_cmp(&b.cap.0));
+        let single = grid(count);
+        let best = (1..count).map(grid).max_by(|a, b| a.cap.0.total_cmp(&b.cap.0));
         let chosen = match best {
             Some(best) if best.cap.0 > single.cap.0 * WORTH_A_ROW || single.cap < LEAST_CAP => best,
             _ => single,

@@ -94,18 +94,28 @@ impl Sign {
         compose(&content, &self.design(stock), stock, symbols)
     }
 
-    /// Place, belonging, contents, note and weight, the first one first to stay.
+    /// Place, contents, note and weight, the first one first to stay; on a lid first of all whose it is.
     fn texts(&self) -> Vec<Text> {
         let regular = |text: &String| Text::new(FaceId::Regular, text);
-        let belongs = || Text::new(FaceId::Regular, format!("belongs on {}; the sign at the front counts", self.code));
-        words::texts([
-            Some(Text::new(FaceId::Bold, &self.area_name)),
-            self.spot.as_ref().map(regular),
-            (self.form == Form::Lid).then(belongs),
+        let place = match self.form {
+            Form::Front => [Some(Text::new(FaceId::Bold, &self.area_name)), self.spot.as_ref().map(regular)],
+            Form::Lid => [Some(self.belonging()), Some(Text::new(FaceId::Regular, self.place()))],
+        };
+        let rest = [
             self.contents.as_ref().map(regular),
             self.note.as_deref().map(note),
             self.guide_weight.as_deref().filter(|weight| !weight.trim().is_empty()).map(weight),
-        ])
+        ];
+        words::texts(place.into_iter().chain(rest))
+    }
+
+    fn belonging(&self) -> Text {
+        Text::new(FaceId::Regular, format!("belongs on {}; the sign at the front counts", self.code))
+    }
+
+    fn place(&self) -> String {
+        let parts = [Some(self.area_name.as_str()), self.spot.as_deref()];
+        parts.into_iter().flatten().filter(|part| !part.trim().is_empty()).collect::<Vec<_>>().join(", ")
     }
 
     fn design(&self, stock: &Stock) -> Design {
@@ -115,9 +125,15 @@ impl Sign {
         Design {
             most_cap: level.min(preferred.max(stock.size.height * 0.55)),
             far: Some(Far { least: preferred * LEAST_PER_PREFERRED, preferred }),
-            text_share: 0.34,
+            text_share: if self.texts().len() > 2 { 0.5 } else { 0.34 },
             text_sizes: Design::sizes(Mm((high.0 * 0.1).clamp(3.0, 14.0))),
-            lines: if high.0 < 30.0 { 1 } else { 2 },
+            lines: if high.0 < 30.0 {
+                1
+            } else if high.0 < 90.0 {
+                2
+            } else {
+                4
+            },
             bars: Mm((high.0 * 0.2).clamp(8.0, 20.0)),
             symbol_right: true,
         }
@@ -139,8 +155,24 @@ fn weight(text: &str) -> Text {
 /// Whether a note speaks of weight, lifting or stacking, in the usual words of English.
 fn is_about_weight(note: &str) -> bool {
     const WORDS: [&str; 18] = [
-        "kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "lb", "lbs", "pound", "pounds", "weight", "weighs",
-        "heavy", "lift", "lifting", "load", "stack", "stacking",
+        "kg",
+        "kgs",
+        "kilo",
+        "kilos",
+        "kilogram",
+        "kilograms",
+        "lb",
+        "lbs",
+        "pound",
+        "pounds",
+        "weight",
+        "weighs",
+        "heavy",
+        "lift",
+        "lifting",
+        "load",
+        "stack",
+        "stacking",
     ];
     let lower = note.to_lowercase();
     let words = lower.split(|c: char| !c.is_alphabetic());

@@ -136,14 +136,15 @@ fn joined(texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stack
     Stack { blocks: vec![block], shortened, left_out: false }
 }
 
-/// Texts on one line, where there is no room for more. If they don't fit, the second comes first: the spot
-/// leads to a bin, and its area is in the code.
+/// Texts on one line, where there is no room for more. If they don't fit, what is set in bold comes second: the
+/// spot leads to a bin, and its area is in the code.
 pub(super) fn join<'a>(texts: impl Iterator<Item = &'a Text>, width: Mm, em: Mm) -> (FaceId, String) {
     let kept = |text: &&Text| !text.whole && !text.text.trim().is_empty();
     let mut texts: Vec<&Text> = texts.filter(kept).collect();
-    let face = texts.first().map_or(FaceId::Regular, |text| text.face);
+    let first = texts.first().map_or(FaceId::Regular, |text| text.face);
+    let face = if texts.iter().all(|text| text.face == first) { first } else { FaceId::Regular };
     let line = |texts: &[&Text]| texts.iter().map(|text| text.text.as_str()).collect::<Vec<_>>().join(", ");
-    if texts.len() > 1 && face.face().width_em(&line(&texts)) * em.0 > width.0 {
+    if texts.len() > 1 && first == FaceId::Bold && face.face().width_em(&line(&texts)) * em.0 > width.0 {
         texts.swap(0, 1);
     }
     (face, line(&texts))

@@ -68,8 +68,11 @@ impl Tag {
 
     /// The title, and all else on one line.
     fn few(&self) -> Vec<Text> {
-        let rest: Vec<String> =
-            [self.asking.clone(), self.note.clone(), self.past()].into_iter().flatten().filter(|text| !text.trim().is_empty()).collect();
+        let rest: Vec<String> = [self.asking.clone(), self.note.clone(), self.past()]
+            .into_iter()
+            .flatten()
+            .filter(|text| !text.trim().is_empty())
+            .collect();
         let face = if self.asking.is_some() { FaceId::Bold } else { FaceId::Regular };
         words::texts([Some(Text::new(FaceId::Regular, &self.title)), Some(Text::new(face, rest.join(", ")))])
     }

@@ -33,6 +33,9 @@ pub(super) struct Words {
 
 /// Sets code and text; where there is no second row, the text stands behind the code.
 pub(super) fn set(content: &Content, design: &Design, column: &Column) -> Words {
+    if let Some(inline) = inline(content, design, column.room) {
+        return set(&inline, design, column);
+    }
     let code = CodeLine::new(&content.code);
     let rows = code.size(LEAST_CAP).height + GAP + least_line(design) + above_height(content, design, column.room);
     let has_words = content.above.is_some() || !content.texts.is_empty();
@@ -44,6 +47,22 @@ pub(super) fn set(content: &Content, design: &Design, column: &Column) -> Words 
     let room = Size { height: column.room.height - high, ..column.room };
     let (cap, texts) = fitted(&code, content, design, room);
     two_rows(&code, cap, above.as_ref(), &texts, design, column)
+}
+
+/// The small words on one line with the code, where that makes the code larger than below them.
+fn inline(content: &Content, design: &Design, room: Size) -> Option<Content> {
+    content.above.as_ref()?;
+    let row = content.row();
+    let height = room.height - least_line(design) - GAP;
+    let below = Size { height: height - above_height(content, design, room), ..room };
+    let behind = CodeLine::new(&row).cap_within(Size { height, ..room });
+    let is_larger = behind > CodeLine::new(&content.code).cap_within(below);
+    is_larger.then(|| Content {
+        payload: content.payload.clone(),
+        above: None,
+        code: row,
+        texts: content.texts.clone(),
+    })
 }
 
 fn least_line(design: &Design) -> Mm {
@@ -66,7 +85,9 @@ fn above_height(content: &Content, design: &Design, room: Size) -> Mm {
 fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> (Mm, Stack) {
     let set = |height: Mm| stack::set(&content.texts, Size { height, ..room }, design.text_sizes, design.lines);
     let texts = set(text_room(code, content, design, room));
-    let over = room.height - texts.height() - least_gap(&texts);
+    let over = room.height - texts.height();
+    let without_gap = code.cap_within(Size { height: over, ..room }).min(design.most_cap);
+    let over = (over - gap(without_gap, &texts)).max(code.size(LEAST_CAP).height);
     let cap = code.cap_within(Size { height: over, ..room }).min(design.most_cap);
     let high = code.size(cap).height;
     let left_over = room.height - high - gap(cap, &texts);
@@ -75,12 +96,22 @@ fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -
     if high < over { (cap, grown) } else { (cap, texts) }
 }
 
+/// The height that code and texts would like to have in a column of this width, the texts in their smallest size.
+pub(super) fn wanted_height(content: &Content, design: &Design, width: Mm) -> Mm {
+    let code = CodeLine::new(&content.code);
+    let endless = Size { width, height: Mm(1000.0) };
+    let cap = design.far.map_or(design.most_cap, |far| far.preferred).min(code.cap_within(endless));
+    let texts = stack::least_height(&content.texts, width, design.text_sizes, design.lines);
+    let above = if content.above.is_some() { least_line(design) + GAP } else { Mm::ZERO };
+    above + code.size(cap).height + gap_of(cap) + texts
+}
+
 /// The height that texts may take at first: their share, less where a code that is read from afar wants
 /// more, never less than a line.
 fn text_room(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> Mm {
     let beside = |cap: Mm| room.height - code.size(cap.min(code.cap_within(room))).height - gap_of(cap);
     let full = stack::least_height(&content.texts, room.width, design.text_sizes, design.lines);
-    let share = (room.height * design.text_share).max(full.min(room.height * 0.6));
+    let share = (room.height * design.text_share).max(full.min(room.height * 0.75));
     let wanted = match design.far {
         Some(far) => share.min(beside(far.preferred).max(full.min(beside(far.least)))),
         None => share,
@@ -103,7 +134,8 @@ fn two_rows(
     let spare = (column.room.height - high - gap - text_height).max(Mm::ZERO);
     let raised = if column.is_above && spare > MUCH { spare * 0.35 } else { Mm::ZERO };
     let centred = if !column.is_above && design.symbol_right { spare * 0.5 } else { Mm::ZERO };
-    let mut at = Point { x: column.at.x, y: column.at.y + raised + centred };
+    let down = raised + centred + column.level.min(spare);
+    let mut at = Point { x: column.at.x, y: column.at.y + down };
     let mut marks: Vec<Mark> = above.iter().flat_map(|block| block.marks(at)).collect();
     at.y = at.y + over;
     marks.extend(code.marks(cap, at));
@@ -143,7 +175,7 @@ fn gap(cap: Mm, texts: &Stack) -> Mm {
 }
 
 fn gap_of(cap: Mm) -> Mm {
-    GAP.max((cap * 0.14).min(Mm(4.0)))
+    GAP.max((cap * 0.14).min(Mm(12.0)))
 }
 
 /// Texts that are there at all.

@@ -74,7 +74,10 @@ fn sign(is_long: bool) -> Sign {
 
 fn full_sign(is_long: bool) -> Sign {
     let (contents, note) = if is_long {
-        ("copper and enamel pans, cake tins, jelly moulds, waffle irons and their handles", "to be photographed before the spring fair, then to rack 3")
+        (
+            "copper and enamel pans, cake tins, jelly moulds, waffle irons and their handles",
+            "to be photographed before the spring fair, then to rack 3",
+        )
     } else {
         ("baking tins", "fragile")
     };
@@ -131,10 +134,8 @@ const THINGS: [&str; 8] = [
 ];
 
 fn list(is_long: bool) -> ContentsList {
-    let things = |number: u32| Listed {
-        code: item(4, 2, number),
-        title: THINGS[number as usize % THINGS.len()].into(),
-    };
+    let things =
+        |number: u32| Listed { code: item(4, 2, number), title: THINGS[number as usize % THINGS.len()].into() };
     let count = if is_long { 70 } else { 6 };
     ContentsList {
         code: bin(4, 2),

@@ -12,7 +12,15 @@ use super::{
 
 /// Smallest, largest, rolls, cut, Letter, A4.
 const SHEETS: [&str; 10] = [
-    "letter-4x20", "a4-1x1", "roll-57x32", "roll-100x150", "cut-90x55", "letter-3x10", "letter-2x5", "a4-3x7", "a4-5x13",
+    "letter-4x20",
+    "a4-1x1",
+    "roll-57x32",
+    "roll-100x150",
+    "cut-90x55",
+    "letter-3x10",
+    "letter-2x5",
+    "a4-3x7",
+    "a4-5x13",
     "a4-2x4",
 ];
 
