@@ -79,11 +79,6 @@ pub(super) fn height_of_line(em: Mm) -> Mm {
     height_of(1, em)
 }
 
-/// The size of the em at which so many lines are as high as this.
-pub(super) fn em_for_height(lines: usize, height: Mm) -> Mm {
-    height * (1.0 / height_of(lines, Mm(1.0)).0)
-}
-
 /// Fits a text into a column of this size: the largest size first, and at the smallest it is
 /// shortened at a word. Where not even one line fits, there are no lines.
 pub(super) fn fit(text: &str, face: FaceId, room: Size, sizes: Sizes, most_lines: usize) -> Block {

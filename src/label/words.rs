@@ -113,10 +113,18 @@ fn text_room(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size
     let full = stack::least_height(&content.texts, room.width, design.text_sizes, design.lines);
     let share = (room.height * design.text_share).max(full.min(room.height * 0.75));
     let wanted = match design.far {
+        Some(far) if one_line_holds(content, design, room.width) => share.min(beside(far.preferred)),
         Some(far) => share.min(beside(far.preferred).max(full.min(beside(far.least)))),
         None => share,
     };
     wanted.max(least_line(design)).min(room.height - code.size(LEAST_CAP).height - GAP)
+}
+
+/// Whether all texts stand on one line as they are, so that none is lost where they have no more room.
+fn one_line_holds(content: &Content, design: &Design, width: Mm) -> bool {
+    let (face, line) = stack::join(content.texts.iter(), width, design.text_sizes.smallest);
+    let is_whole = !content.texts.iter().any(|text| text.whole);
+    is_whole && face.face().width_em(&line) * design.text_sizes.smallest.0 <= width.0
 }
 
 fn two_rows(
@@ -154,7 +162,7 @@ fn one_row(content: &Content, design: &Design, column: &Column) -> Words {
     let top = column.at.y + (room.height - size.height).max(Mm::ZERO) * 0.5;
     let mut marks = code.marks(cap, Point { x: column.at.x, y: top });
     let taken = size.width + GAP * 2.0;
-    let em = design.text_sizes.smallest.min(text::em_for_height(1, room.height));
+    let em = design.text_sizes.smallest;
     let rest = Size { width: room.width - taken, height: room.height };
     let (face, joined) = stack::join(content.texts.iter(), rest.width, em);
     let block = text::fit(&joined, face, rest, Sizes { largest: em, smallest: em }, 1);
