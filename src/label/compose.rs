@@ -7,7 +7,7 @@ use super::{
     code_line::CodeLine,
     design::{Column, Content, Design},
     distance,
-    fit::{self, GAP, LEAST_CAP, Sized},
+    fit::{self, BESIDE_EDGE, GAP, LEAST_CAP, Sized},
     text,
     words::{self, Words},
 };
@@ -31,13 +31,12 @@ pub(super) fn compose(
 ) -> Result<Composed, LabelError> {
     let rows = rows(content, design);
     let words = words::wanted_height(content, design, stock.size.width - stock.inset_x * 4.0);
-    let column = match symbols.choice {
-        SymbolChoice::Both => both::column(&content.payload, design, stock, symbols, (&rows, words))?,
-        _ => {
-            let sized = fit::choose(&content.payload, stock, symbols, &rows)?;
-            let text = symbols.text(&content.payload, sized.symbol.kind());
-            single(&sized, text, design, &padded(stock), (rows[rows.len() - 1], words))
-        }
+    let column = if symbols.choice == SymbolChoice::Both {
+        both::column(&content.payload, design, stock, symbols, (&rows, words))?
+    } else {
+        let sized = fit::choose(&content.payload, stock, symbols, &rows)?;
+        let text = symbols.text(&content.payload, sized.symbol.kind());
+        single(&sized, &text, design, &padded(stock), (rows[rows.len() - 1], words))
     };
     let mut composed = finish(content, design, stock, column);
     composed.drawn.warnings.extend(of_link(&composed.drawn.drawing, symbols));
@@ -102,18 +101,18 @@ pub(super) fn padded(stock: &Stock) -> Stock {
     Stock { inset_x: stock.inset_x.max(white), inset_y: stock.inset_y.max(white), ..*stock }
 }
 
-fn single(sized: &Sized, text: String, design: &Design, stock: &Stock, words: (Size, Mm)) -> Column {
+fn single(sized: &Sized, text: &str, design: &Design, stock: &Stock, words: (Size, Mm)) -> Column {
     if sized.beside { beside(sized, text, design, stock) } else { below(sized, text, design, stock, words) }
 }
 
 /// A QR beside the text, in the middle of the label's height.
-fn beside(sized: &Sized, text: String, design: &Design, stock: &Stock) -> Column {
+fn beside(sized: &Sized, text: &str, design: &Design, stock: &Stock) -> Column {
     let (dark, quiet) = (sized.dark(stock), sized.quiet(stock));
     let edge = stock.inset_x.max(quiet);
     let left = if design.symbol_right { stock.size.width - edge - dark } else { edge };
     let at = Point { x: left, y: (stock.size.height - dark) * 0.5 };
-    let symbol = place(&sized.symbol, &text, stock, at, sized.x, dark);
-    let text_left = if design.symbol_right { stock.inset_x + Mm(0.5) } else { edge + dark + quiet };
+    let symbol = place(&sized.symbol, text, stock, at, sized.x, dark);
+    let text_left = if design.symbol_right { stock.inset_x + BESIDE_EDGE } else { edge + dark + quiet };
     let text_right =
         if design.symbol_right { stock.dpi.length(symbol.left) - quiet } else { stock.size.width - stock.inset_x };
     // A tag's code begins level with its symbol where it can.
@@ -129,7 +128,7 @@ fn beside(sized: &Sized, text: String, design: &Design, stock: &Stock) -> Column
 }
 
 /// Bars or a QR below the text, all on one left edge.
-fn below(sized: &Sized, text: String, design: &Design, stock: &Stock, (row, words): (Size, Mm)) -> Column {
+fn below(sized: &Sized, text: &str, design: &Design, stock: &Stock, (row, words): (Size, Mm)) -> Column {
     let (dark, quiet) = (sized.dark(stock), sized.quiet(stock));
     let spare = stock.size.width - dark - quiet.max(stock.inset_x) * 2.0;
     let edge = stock.inset_x.max(quiet);
@@ -140,7 +139,7 @@ fn below(sized: &Sized, text: String, design: &Design, stock: &Stock, (row, word
     let height = if is_qr { dark } else { bar_height(dark, stock, design, (row, words)) };
     let foot = if is_qr { stock.inset_y.max(quiet) } else { stock.inset_y };
     let at = Point { x: left, y: stock.size.height - foot - height };
-    let symbol = place(&sized.symbol, &text, stock, at, sized.x, height);
+    let symbol = place(&sized.symbol, text, stock, at, sized.x, height);
     let gap = if is_qr { quiet } else { GAP.max(inside * 0.045) };
     let bottom = stock.dpi.length(symbol.top) - gap;
     Column {
@@ -180,6 +179,6 @@ pub(super) fn place(symbol: &Arc<Symbol>, text: &str, stock: &Stock, at: Point, 
 }
 
 fn missing(content: &Content, code: &str) -> Option<LabelWarning> {
-    let characters: String = content.texts.iter().map(|text| text::missing(&text.text, text.face)).collect();
+    let characters: String = content.texts.iter().map(|text| text::missing(&text.words, text.face)).collect();
     (!characters.is_empty()).then(|| LabelWarning::MissingCharacters { characters, code: code.to_owned() })
 }

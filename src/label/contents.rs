@@ -4,7 +4,7 @@ use super::{
     Drawing, Drawn, LabelError, LabelWarning, Mark, Stock,
     code_line::CodeLine,
     compose::padded,
-    design::{Design, LEAST_TEXT_CAP, Text},
+    design::{Design, LEAST_TEXT_CAP, Text, tidy},
     fit::GAP,
     stack,
     text::{self, Sizes},
@@ -149,10 +149,11 @@ impl ContentsList {
         let warning = |characters: String, code: String| {
             (!characters.is_empty()).then_some(LabelWarning::MissingCharacters { characters, code })
         };
-        let place = format!("{}{}", self.area_name, self.spot.as_deref().unwrap_or_default());
+        let place = tidy(format!("{}{}", self.area_name, self.spot.as_deref().unwrap_or_default()));
         let of_place = warning(text::missing(&place, FaceId::Bold), self.code.to_string());
-        let of_items =
-            items.iter().map(|item| warning(text::missing(&item.title, FaceId::Regular), item.code.to_string()));
+        let of_items = items
+            .iter()
+            .map(|item| warning(text::missing(&tidy(item.title.clone()), FaceId::Regular), item.code.to_string()));
         of_place.into_iter().chain(of_items.flatten()).collect()
     }
 }
@@ -187,7 +188,7 @@ fn row(item: &Listed, top: Mm, layout: &Layout) -> Vec<Mark> {
     let left = layout.at.x + layout.title_left;
     let room = Size { width: layout.room.width - layout.title_left, height: text::height_of_line(layout.em) };
     let sizes = Sizes { largest: layout.em, smallest: layout.em };
-    let title = text::fit(&item.title, FaceId::Regular, room, sizes, 1);
+    let title = text::fit(&tidy(item.title.clone()), FaceId::Regular, room, sizes, 1);
     let baseline = top + layout.em * text::ASCENT_EM;
     let mut marks = line.marks(cap, Point { x: layout.at.x, y: baseline - line.ascent(cap) });
     marks.extend(title.marks(Point { x: left, y: top }));

@@ -1,5 +1,7 @@
 //! What a kind of label says, how it shares out its room, and the column that is left for words.
 
+use unicode_normalization::UnicodeNormalization;
+
 use super::{PlacedSymbol, text::Sizes};
 use crate::{
     font::FaceId,
@@ -13,19 +15,28 @@ pub(super) const LEAST_TEXT_CAP: Mm = Mm(5.5 * 25.4 / 72.0);
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Text {
     pub face: FaceId,
-    pub text: String,
+    pub words: String,
     /// Whether it stands as a whole or not at all.
     pub whole: bool,
 }
 
 impl Text {
-    pub(super) fn new(face: FaceId, text: impl Into<String>) -> Self {
-        Self { face, text: text.into(), whole: false }
+    pub(super) fn new(face: FaceId, words: impl Into<String>) -> Self {
+        Self { face, words: tidy(words.into()), whole: false }
     }
 
-    pub(super) fn whole(face: FaceId, text: impl Into<String>) -> Self {
-        Self { whole: true, ..Self::new(face, text) }
+    pub(super) fn whole(face: FaceId, words: impl Into<String>) -> Self {
+        Self { whole: true, ..Self::new(face, words) }
     }
+}
+
+/// Letters and their accents as one, since faces hold accents of their own that stand beside letters; line ends
+/// and tabs as spaces.
+pub(super) fn tidy(text: String) -> String {
+    if text.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_control()) {
+        return text;
+    }
+    text.nfc().map(|character| if character.is_control() { ' ' } else { character }).collect()
 }
 
 /// What stands on a label.

@@ -12,6 +12,8 @@ use crate::{
 pub(super) const LEAST_CAP: Mm = Mm(1.9);
 /// Between rows.
 pub(super) const GAP: Mm = Mm(0.9);
+/// Text beside a QR keeps this much more from the label's edge, as symbols do by their quiet zones.
+pub(super) const BESIDE_EDGE: Mm = Mm(0.5);
 /// A label this much wider than high has its QR beside the text.
 const WIDE: f64 = 1.25;
 /// The part of the label that a QR may take beside its text or below it.
@@ -110,7 +112,14 @@ fn least_label(sized: &Sized, stock: &Stock, row: Size) -> Size {
             width: across.max(row_across),
             height: row.height + GAP + least_bar_height(dark, stock.dpi) + stock.inset_y * 2.0,
         },
-        (SymbolKind::Qr, true) => Size { width: across + row.width, height: down.max(row.height) },
+        (SymbolKind::Qr, true) => {
+            let edge = stock.inset_x.max(sized.quiet(stock));
+            let beside = row.width + stock.inset_x + BESIDE_EDGE;
+            Size {
+                width: edge + dark + sized.quiet(stock) + beside,
+                height: down.max(row.height + stock.inset_y * 2.0),
+            }
+        }
         (SymbolKind::Qr, false) => Size { width: across.max(row_across), height: down + row.height + stock.inset_y },
     }
 }

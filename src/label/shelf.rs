@@ -4,7 +4,7 @@ use super::{
     Drawing, Drawn, LabelError, LabelWarning, Mark, Stock,
     code_line::CodeLine,
     compose::padded,
-    design::{Design, Text},
+    design::{Design, Text, tidy},
     fit::{GAP, LEAST_CAP},
     stack, text, words,
 };
@@ -60,7 +60,7 @@ impl ShelfStrip {
         marks.extend(self.codes(&grid));
         marks.extend(rules(&grid, cells, place_height > Mm::ZERO));
         let name = self.codes.first().map_or_else(|| self.spot.clone(), ToString::to_string);
-        let missing = text::missing(&self.area_name, FaceId::Bold) + &text::missing(&self.spot, FaceId::Regular);
+        let missing = text::missing(&tidy(format!("{}{}", self.area_name, self.spot)), FaceId::Regular);
         let missing =
             (!missing.is_empty()).then(|| LabelWarning::MissingCharacters { characters: missing, code: name.clone() });
         let warnings = missing.into_iter().chain(shortened.then_some(LabelWarning::Shortened(name))).collect();
@@ -110,7 +110,7 @@ impl ShelfStrip {
     /// The height of capitals at which all codes fit their cells.
     fn cap(&self, cell: Size) -> Mm {
         let room = Size { width: cell.width * CELL_SHARE, height: cell.height * CELL_HEIGHT_SHARE };
-        let cap = |code: &BinCode| CodeLine::new(&parts(code)).cap_within(room);
+        let cap = |code: &BinCode| CodeLine::new(&parts(*code)).cap_within(room);
         self.codes.iter().map(cap).fold(room.height, Mm::min)
     }
 
@@ -119,7 +119,7 @@ impl ShelfStrip {
         let mut marks = Vec::new();
         for (at, code) in self.codes.iter().enumerate() {
             let (row, column) = (at / grid.columns, at % grid.columns);
-            let parts = parts(code);
+            let parts = parts(*code);
             let line = CodeLine::new(&parts);
             let size = line.size(grid.cap);
             let left = grid.at.x + grid.cell.width * number(column) + (grid.cell.width - size.width) * 0.5;
@@ -132,14 +132,14 @@ impl ShelfStrip {
     }
 }
 
-fn parts(code: &BinCode) -> [(FaceId, String); 1] {
+fn parts(code: BinCode) -> [(FaceId, String); 1] {
     [(FaceId::Bold, code.to_string())]
 }
 
 /// All texts in the face of the first, if they fit one line.
 fn one_line(texts: &[Text], width: Mm, em: Mm) -> Option<Text> {
     let first = texts.first()?;
-    let line = texts.iter().map(|text| text.text.trim()).collect::<Vec<_>>().join(", ");
+    let line = texts.iter().map(|text| text.words.trim()).collect::<Vec<_>>().join(", ");
     let fits = first.face.face().width_em(&line) * em.0 <= width.0;
     fits.then(|| Text::new(first.face, line))
 }

@@ -54,7 +54,7 @@ fn height(blocks: &[Block]) -> Mm {
 
 /// Sets texts into a room.
 pub(super) fn set(texts: &[Text], room: Size, sizes: Sizes, most_lines: usize) -> Stack {
-    let texts: Vec<&Text> = texts.iter().filter(|text| !text.text.trim().is_empty()).collect();
+    let texts: Vec<&Text> = texts.iter().filter(|text| !text.words.trim().is_empty()).collect();
     let Some(blocks) = alike(&texts, room, sizes, most_lines) else {
         return crowded(&texts, room, sizes, most_lines);
     };
@@ -65,7 +65,7 @@ pub(super) fn set(texts: &[Text], room: Size, sizes: Sizes, most_lines: usize) -
 fn alike(texts: &[&Text], room: Size, mut sizes: Sizes, most_lines: usize) -> Option<Vec<Block>> {
     while sizes.largest.0 >= sizes.smallest.0 - 1e-9 {
         let blocks: Vec<Block> =
-            texts.iter().map(|text| text::fit(&text.text, text.face, room, sizes, lines(text, most_lines))).collect();
+            texts.iter().map(|text| text::fit(&text.words, text.face, room, sizes, lines(text, most_lines))).collect();
         if blocks.iter().any(|block| block.shortened || block.lines.is_empty()) {
             return None;
         }
@@ -90,7 +90,7 @@ fn crowded(texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stac
     let least = Sizes { largest: sizes.smallest, ..sizes };
     let endless = Size { height: ENDLESS, ..room };
     let full: Vec<Block> =
-        texts.iter().map(|text| text::fit(&text.text, text.face, endless, least, lines(text, most_lines))).collect();
+        texts.iter().map(|text| text::fit(&text.words, text.face, endless, least, lines(text, most_lines))).collect();
     let mut counts: Vec<usize> =
         texts.iter().zip(&full).map(|(text, full)| if text.whole { full.lines.len() } else { 1 }).collect();
     let fits = |counts: &[usize]| height_of(counts, least.smallest).0 <= room.height.0 + 1e-6;
@@ -107,7 +107,7 @@ fn crowded(texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stac
             counts[at] += 1;
         }
     }
-    let set = |(text, count): (&&Text, &usize)| text::fit(&text.text, text.face, endless, least, *count);
+    let set = |(text, count): (&&Text, &usize)| text::fit(&text.words, text.face, endless, least, *count);
     let blocks: Vec<Block> = texts.iter().zip(&counts).filter(|(_, count)| **count > 0).map(set).collect();
     let shortened = blocks.iter().any(|block| block.shortened);
     Stack { blocks, left_out, shortened }
@@ -139,11 +139,11 @@ fn joined(texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stack
 /// Texts on one line, where there is no room for more. If they don't fit, what is set in bold comes second: the
 /// spot leads to a bin, and its area is in the code.
 pub(super) fn join<'a>(texts: impl Iterator<Item = &'a Text>, width: Mm, em: Mm) -> (FaceId, String) {
-    let kept = |text: &&Text| !text.whole && !text.text.trim().is_empty();
+    let kept = |text: &&Text| !text.whole && !text.words.trim().is_empty();
     let mut texts: Vec<&Text> = texts.filter(kept).collect();
     let first = texts.first().map_or(FaceId::Regular, |text| text.face);
     let face = if texts.iter().all(|text| text.face == first) { first } else { FaceId::Regular };
-    let line = |texts: &[&Text]| texts.iter().map(|text| text.text.as_str()).collect::<Vec<_>>().join(", ");
+    let line = |texts: &[&Text]| texts.iter().map(|text| text.words.as_str()).collect::<Vec<_>>().join(", ");
     if texts.len() > 1 && first == FaceId::Bold && face.face().width_em(&line(&texts)) * em.0 > width.0 {
         texts.swap(0, 1);
     }
@@ -156,8 +156,8 @@ pub(super) fn least_height(texts: &[Text], width: Mm, sizes: Sizes, most_lines: 
     let room = Size { width, height: ENDLESS };
     let blocks: Vec<Block> = texts
         .iter()
-        .filter(|text| !text.text.trim().is_empty())
-        .map(|text| text::fit(&text.text, text.face, room, least, lines(text, most_lines)))
+        .filter(|text| !text.words.trim().is_empty())
+        .map(|text| text::fit(&text.words, text.face, room, least, lines(text, most_lines)))
         .collect();
     height(&blocks)
 }

@@ -89,11 +89,11 @@ impl Tag {
 fn design(stock: &Stock) -> Design {
     let high = stock.size.height.min(stock.size.width);
     Design {
-        most_cap: Mm((high.0 * 0.2).clamp(3.2, 12.0)),
+        most_cap: Mm((high.0 * 0.2).clamp(3.2, 24.0)),
         far: None,
         text_share: 0.6,
-        text_sizes: Design::sizes(Mm((high.0 * 0.11).clamp(3.0, 6.0))),
-        lines: if stock.size.width.0 < 70.0 { 4 } else { 2 },
+        text_sizes: Design::sizes(Mm((high.0 * 0.11).clamp(3.0, 12.0))),
+        lines: if stock.size.width.0 < 70.0 || stock.size.height.0 > 80.0 { 4 } else { 2 },
         bars: Mm((high.0 * 0.36).clamp(8.0, 16.0)),
         symbol_right: false,
     }

@@ -31,64 +31,80 @@ pub(super) struct Words {
     pub cap: Mm,
 }
 
+/// Small words before or above the code.
+enum Small {
+    /// Above it.
+    Above(Block),
+    /// On its line, with the white that follows.
+    Before(Block, Mm),
+}
+
+impl Small {
+    /// What they take of the height.
+    fn height(small: Option<&Self>) -> Mm {
+        if let Some(Self::Above(block)) = small { block.height() + GAP } else { Mm::ZERO }
+    }
+
+    /// What they take of the code's line.
+    fn width(small: Option<&Self>) -> Mm {
+        if let Some(Self::Before(_, width)) = small { *width } else { Mm::ZERO }
+    }
+
+    fn block(&self) -> &Block {
+        match self {
+            Self::Above(block) | Self::Before(block, _) => block,
+        }
+    }
+}
+
+/// A column's room for the code, and that for the texts below it.
+#[derive(Clone, Copy)]
+struct Rooms {
+    code: Size,
+    texts: Size,
+}
+
 /// Sets code and text; where there is no second row, the text stands behind the code.
 pub(super) fn set(content: &Content, design: &Design, column: &Column) -> Words {
-    if let Some(inline) = inline(content, design, column.room) {
-        return set(&inline, design, column);
-    }
     let code = CodeLine::new(&content.code);
-    let rows = code.size(LEAST_CAP).height + GAP + least_line(design) + above_height(content, design, column.room);
-    let has_words = content.above.is_some() || !content.texts.is_empty();
+    let small = small(&code, content, design, column.room);
+    let rows = code.size(LEAST_CAP).height + GAP + least_line(design) + Small::height(small.as_ref());
+    let has_words = small.is_some() || !content.texts.is_empty();
     if has_words && column.room.height < rows {
         return one_row(content, design, column);
     }
-    let above = above(content, design, column.room);
-    let high = above.as_ref().map_or(Mm::ZERO, |block| block.height() + GAP);
-    let room = Size { height: column.room.height - high, ..column.room };
-    let (cap, texts) = fitted(&code, content, design, room);
-    two_rows(&code, cap, above.as_ref(), &texts, design, column)
+    let texts = Size { height: column.room.height - Small::height(small.as_ref()), ..column.room };
+    let rooms = Rooms { code: Size { width: texts.width - Small::width(small.as_ref()), ..texts }, texts };
+    let (cap, texts) = fitted(&code, content, design, rooms);
+    two_rows(&code, cap, small.as_ref(), &texts, design, column)
 }
 
-/// The small words on one line with the code, where that makes the code larger than below them.
-fn inline(content: &Content, design: &Design, room: Size) -> Option<Content> {
-    content.above.as_ref()?;
-    let row = content.row();
+/// The small words where they leave the code larger.
+fn small(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> Option<Small> {
+    let words = content.above.as_ref()?;
+    let em = design.text_sizes.largest.min(room.height * 0.14).max(design.text_sizes.smallest);
+    let line = Size { height: room.height * 0.5, ..room };
+    let block = text::fit(words, FaceId::Regular, line, Sizes { largest: em, ..design.text_sizes }, 1);
+    let taken = block.em * (FaceId::Regular.face().width_em(words) + 0.4);
     let height = room.height - least_line(design) - GAP;
-    let below = Size { height: height - above_height(content, design, room), ..room };
-    let behind = CodeLine::new(&row).cap_within(Size { height, ..room });
-    let is_larger = behind > CodeLine::new(&content.code).cap_within(below);
-    is_larger.then(|| Content {
-        payload: content.payload.clone(),
-        above: None,
-        code: row,
-        texts: content.texts.clone(),
-    })
+    let below = code.cap_within(Size { height: height - block.height() - GAP, ..room });
+    let behind = code.cap_within(Size { width: room.width - taken, height });
+    Some(if behind > below { Small::Before(block, taken) } else { Small::Above(block) })
 }
 
 fn least_line(design: &Design) -> Mm {
     text::height_of_line(design.text_sizes.smallest)
 }
 
-/// The small words above the code.
-fn above(content: &Content, design: &Design, room: Size) -> Option<Block> {
-    let em = design.text_sizes.largest.min(room.height * 0.14).max(design.text_sizes.smallest);
-    let room = Size { height: room.height * 0.5, ..room };
-    let words = content.above.as_ref()?;
-    Some(text::fit(words, FaceId::Regular, room, Sizes { largest: em, ..design.text_sizes }, 1))
-}
-
-fn above_height(content: &Content, design: &Design, room: Size) -> Mm {
-    above(content, design, room).map_or(Mm::ZERO, |block| block.height() + GAP)
-}
-
 /// The height of the code's capitals, and the texts.
-fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> (Mm, Stack) {
+fn fitted(code: &CodeLine<'_>, content: &Content, design: &Design, rooms: Rooms) -> (Mm, Stack) {
+    let room = rooms.texts;
     let set = |height: Mm| stack::set(&content.texts, Size { height, ..room }, design.text_sizes, design.lines);
-    let texts = set(text_room(code, content, design, room));
+    let texts = set(text_room(code, content, design, rooms));
     let over = room.height - texts.height();
-    let without_gap = code.cap_within(Size { height: over, ..room }).min(design.most_cap);
+    let without_gap = code.cap_within(Size { height: over, ..rooms.code }).min(design.most_cap);
     let over = (over - gap(without_gap, &texts)).max(code.size(LEAST_CAP).height);
-    let cap = code.cap_within(Size { height: over, ..room }).min(design.most_cap);
+    let cap = code.cap_within(Size { height: over, ..rooms.code }).min(design.most_cap);
     let high = code.size(cap).height;
     let left_over = room.height - high - gap(cap, &texts);
     // Where the width or the design keeps the code lower, the texts may grow.
@@ -108,8 +124,9 @@ pub(super) fn wanted_height(content: &Content, design: &Design, width: Mm) -> Mm
 
 /// The height that texts may take at first: their share, less where a code that is read from afar wants
 /// more, never less than a line.
-fn text_room(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> Mm {
-    let beside = |cap: Mm| room.height - code.size(cap.min(code.cap_within(room))).height - gap_of(cap);
+fn text_room(code: &CodeLine<'_>, content: &Content, design: &Design, rooms: Rooms) -> Mm {
+    let room = rooms.texts;
+    let beside = |cap: Mm| room.height - code.size(cap.min(code.cap_within(rooms.code))).height - gap_of(cap);
     let full = stack::least_height(&content.texts, room.width, design.text_sizes, design.lines);
     let share = (room.height * design.text_share).max(full.min(room.height * 0.75));
     let wanted = match design.far {
@@ -130,12 +147,12 @@ fn one_line_holds(content: &Content, design: &Design, width: Mm) -> bool {
 fn two_rows(
     code: &CodeLine<'_>,
     cap: Mm,
-    above: Option<&Block>,
+    small: Option<&Small>,
     texts: &Stack,
     design: &Design,
     column: &Column,
 ) -> Words {
-    let over = above.map_or(Mm::ZERO, |block| block.height() + GAP);
+    let over = Small::height(small);
     let (high, text_height) = (code.size(cap).height + over, texts.height());
     let most_gap = (column.room.height - high - text_height).max(least_gap(texts));
     let gap = gap(cap, texts).min(most_gap);
@@ -144,9 +161,13 @@ fn two_rows(
     let centred = if !column.is_above && design.symbol_right { spare * 0.5 } else { Mm::ZERO };
     let down = raised + centred + column.level.min(spare);
     let mut at = Point { x: column.at.x, y: column.at.y + down };
-    let mut marks: Vec<Mark> = above.iter().flat_map(|block| block.marks(at)).collect();
+    // Small words on the code's line stand on its base line.
+    let drop = if over == Mm::ZERO { code.ascent(cap) } else { Mm::ZERO };
+    let small_top = |block: &Block| if over == Mm::ZERO { at.y + drop - block.em * text::ASCENT_EM } else { at.y };
+    let small_marks = |block: &Block| block.marks(Point { x: at.x, y: small_top(block) });
+    let mut marks: Vec<Mark> = small.into_iter().flat_map(|small| small_marks(small.block())).collect();
     at.y = at.y + over;
-    marks.extend(code.marks(cap, at));
+    marks.extend(code.marks(cap, Point { x: at.x + Small::width(small), ..at }));
     at.y = at.y + code.size(cap).height + gap;
     marks.extend(texts.marks(at));
     Words { marks, shortened: texts.shortened, left_out: texts.left_out, raised, cap }
@@ -183,10 +204,10 @@ fn gap(cap: Mm, texts: &Stack) -> Mm {
 }
 
 fn gap_of(cap: Mm) -> Mm {
-    GAP.max((cap * 0.14).min(Mm(12.0)))
+    GAP.max((cap * 0.16).min(Mm(14.0)))
 }
 
 /// Texts that are there at all.
 pub(super) fn texts(texts: impl IntoIterator<Item = Option<Text>>) -> Vec<Text> {
-    texts.into_iter().flatten().filter(|text| !text.text.trim().is_empty()).collect()
+    texts.into_iter().flatten().filter(|text| !text.words.trim().is_empty()).collect()
 }

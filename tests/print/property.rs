@@ -8,7 +8,7 @@ use std::env;
 use fastrand::Rng;
 use stowmark::{
     code::LinkBase,
-    label::{Drawing, LabelError, PlacedSymbol, Stock, SymbolChoice, Symbols},
+    label::{Drawing, Form, LabelError, PlacedSymbol, Stock, SymbolChoice, Symbols},
     output::{Pixels, pdf, rasterise},
     proof::decode,
     sheet::Page,
@@ -60,6 +60,7 @@ fn batch(seed: u64, outcome: &mut Outcome, outlines: &Outlines) -> Batch {
             Ok(drawn) => {
                 for drawn in drawn {
                     outcome.note("in order", &name, ink::fault(&drawn.drawing, stock.dpi, outlines));
+                    outcome.note("lid", &name, lid_fault(&case, &drawn.drawing));
                     outcome.note("says its code", &name, said_fault(&case, choice, link.as_ref(), &drawn.drawing));
                     batch.drawings.push(drawn.drawing);
                     batch.names.push(name.clone());
@@ -93,6 +94,13 @@ fn said_fault(case: &Case, choice: SymbolChoice, link: Option<&LinkBase>, drawin
     let is_right =
         found.len() == kinds.len().max(1) && kinds.iter().all(|kind| found.contains(&(*kind, of(*kind).as_str())));
     (!is_right).then(|| format!("{found:?}"))
+}
+
+/// A lid's sign is never taken for a front.
+fn lid_fault(case: &Case, drawing: &Drawing) -> Option<String> {
+    let is_lid = matches!(case, Case::Sign(sign) if sign.form == Form::Lid);
+    let says_so = drawing.texts().any(|run| run.text.starts_with("lid of"));
+    (is_lid != says_so).then(|| format!("{:?}", drawing.texts().collect::<Vec<_>>()))
 }
 
 /// A refused label would be drawn on the size that the refusal names.
@@ -169,7 +177,7 @@ fn whatever_is_printed_is_in_order_and_is_read() {
         outcome.refused.len(),
         seed - 1
     );
-    for check in ["in order", "says its code", "read", "refused rightly"] {
+    for check in ["in order", "says its code", "lid", "read", "refused rightly"] {
         outcome.assert_no_fault(check);
     }
 }

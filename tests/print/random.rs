@@ -145,7 +145,7 @@ const SCRIPTS: [&str; 12] = [
     "copper jam pan enamel casserole with lid of four litres chip at rim tin whisk board game knitting",
     "WAFFLE IRON QUILTED JQJ",
     "Gugelhupfform Käsereibe Pfännchen-Set Öl- und Essigflasche groß ÀÉÎÕÜ ŠŽÅĄĘ ğıİőű Île épices",
-    "jQgyp, (yolk) [jig] “quoted” …; 1/2 3–4 €5",
+    "jQgyp, (yolk)\t[jig] “quoted” …; 1/2\n3–4 €5",
     "σκεύη κουζίνας χάλκινο τηγάνι",
     "чайник эмалированный Щётка Їжак",
     "茶壺 銅鍋 編み物",
