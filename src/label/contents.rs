@@ -94,7 +94,7 @@ impl ContentsList {
         let code = parts(self.code);
         let two_lines = text::height_of_line(em) * 2.0 + em * 0.3;
         let least = if room.height.0 < two_lines.0 * 2.5 { Mm(3.4) } else { two_lines };
-        let head = Size { width: room.width * 0.4, height: (room.height * 0.16).min(Mm(20.0)).max(least) };
+        let head = Size { width: room.width * 0.28, height: (room.height * 0.16).min(Mm(20.0)).max(least) };
         let head_cap = CodeLine::new(&code).cap_within(head);
         let head_height = CodeLine::new(&code).size(head_cap).height.max(text::height_of_line(em)).max(least);
         let left_over = room.height - head_height - head_gap(low) * 2.0 - RULE;

@@ -18,11 +18,17 @@ pub(super) struct Text {
     pub words: String,
     /// Whether it stands as a whole or not at all.
     pub whole: bool,
+    /// Whether it is never broken into lines.
+    pub one_line: bool,
 }
 
 impl Text {
     pub(super) fn new(face: FaceId, words: impl Into<String>) -> Self {
-        Self { face, words: tidy(words.into()), whole: false }
+        Self { face, words: tidy(words.into()), whole: false, one_line: false }
+    }
+
+    pub(super) fn one_line(face: FaceId, words: impl Into<String>) -> Self {
+        Self { one_line: true, ..Self::new(face, words) }
     }
 
     pub(super) fn whole(face: FaceId, words: impl Into<String>) -> Self {

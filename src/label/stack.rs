@@ -81,7 +81,11 @@ fn alike(texts: &[&Text], room: Size, mut sizes: Sizes, most_lines: usize) -> Op
 
 /// What stands as a whole is not bound to a number of lines.
 fn lines(text: &Text, most_lines: usize) -> usize {
-    if text.whole { usize::MAX } else { most_lines }
+    match text {
+        Text { whole: true, .. } => usize::MAX,
+        Text { one_line: true, .. } => 1,
+        _ => most_lines,
+    }
 }
 
 /// In the smallest size: a line for each text, then more in their order; where there are fewer lines than

@@ -55,34 +55,32 @@ impl Tag {
         Ok(compose(&content, &design(stock), stock, symbols.into())?.drawn)
     }
 
-    /// Each on a line of its own but for date and cost, the price in bold.
+    /// Each on a line of its own, the price in bold.
     fn all(&self) -> Vec<Text> {
         let regular = |text: &str| Text::new(FaceId::Regular, text);
         words::texts([
             Some(regular(&self.title)),
-            self.asking.as_deref().map(|price| Text::new(FaceId::Bold, price)),
+            self.asking.as_deref().map(|price| Text::one_line(FaceId::Bold, price)),
             self.note.as_deref().map(regular),
-            self.past().as_deref().map(regular),
+            self.bought().map(|bought| Text::one_line(FaceId::Regular, bought)),
+            self.costing().map(|cost| Text::one_line(FaceId::Regular, cost)),
         ])
     }
 
     /// The title, and all else on one line.
     fn few(&self) -> Vec<Text> {
-        let rest: Vec<String> = [self.asking.clone(), self.note.clone(), self.past()]
-            .into_iter()
-            .flatten()
-            .filter(|text| !text.trim().is_empty())
-            .collect();
+        let fields = [self.asking.clone(), self.note.clone(), self.bought(), self.costing()];
+        let rest: Vec<String> = fields.into_iter().flatten().filter(|text| !text.trim().is_empty()).collect();
         let face = if self.asking.is_some() { FaceId::Bold } else { FaceId::Regular };
         words::texts([Some(Text::new(FaceId::Regular, &self.title)), Some(Text::new(face, rest.join(", ")))])
     }
 
-    /// Date and cost on one line.
-    fn past(&self) -> Option<String> {
-        let bought = self.bought.as_ref().map(|date| format!("bought {date}"));
-        let cost = self.cost.as_ref().map(|cost| format!("cost {cost}"));
-        let parts: Vec<String> = [bought, cost].into_iter().flatten().collect();
-        (!parts.is_empty()).then(|| parts.join(", "))
+    fn bought(&self) -> Option<String> {
+        self.bought.as_ref().map(|date| format!("bought {date}"))
+    }
+
+    fn costing(&self) -> Option<String> {
+        self.cost.as_ref().map(|cost| format!("cost {cost}"))
     }
 }
 

@@ -19,6 +19,9 @@ const MUCH: Mm = Mm(15.0);
 /// The part of one row that the code may take.
 const ROW_SHARE: f64 = 0.42;
 
+/// Small words stand above a code unless it is this much larger behind them.
+const WORTH_A_LINE: f64 = 1.4;
+
 /// Code and text as set.
 pub(super) struct Words {
     pub marks: Vec<Mark>,
@@ -89,7 +92,7 @@ fn small(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) ->
     let height = room.height - least_line(design) - GAP;
     let below = code.cap_within(Size { height: height - block.height() - GAP, ..room });
     let behind = code.cap_within(Size { width: room.width - taken, height });
-    Some(if behind > below { Small::Before(block, taken) } else { Small::Above(block) })
+    Some(if behind.0 > below.0 * WORTH_A_LINE { Small::Before(block, taken) } else { Small::Above(block) })
 }
 
 fn least_line(design: &Design) -> Mm {
