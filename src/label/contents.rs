@@ -188,7 +188,7 @@ fn row(item: &Listed, top: Mm, layout: &Layout) -> Vec<Mark> {
     let left = layout.at.x + layout.title_left;
     let room = Size { width: layout.room.width - layout.title_left, height: text::height_of_line(layout.em) };
     let sizes = Sizes { largest: layout.em, smallest: layout.em };
-    let title = text::fit(&tidy(item.title.clone()), FaceId::Regular, room, sizes, 1);
+    let title = stack::fit(&tidy(item.title.clone()), FaceId::Regular, room, sizes, 1);
     let baseline = top + layout.em * text::ASCENT_EM;
     let mut marks = line.marks(cap, Point { x: layout.at.x, y: baseline - line.ascent(cap) });
     marks.extend(title.marks(Point { x: left, y: top }));

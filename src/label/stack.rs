@@ -65,7 +65,7 @@ pub(super) fn set(texts: &[Text], room: Size, sizes: Sizes, most_lines: usize) -
 fn alike(texts: &[&Text], room: Size, mut sizes: Sizes, most_lines: usize) -> Option<Vec<Block>> {
     while sizes.largest.0 >= sizes.smallest.0 - 1e-9 {
         let blocks: Vec<Block> =
-            texts.iter().map(|text| text::fit(&text.words, text.face, room, sizes, lines(text, most_lines))).collect();
+            texts.iter().map(|text| fit(&text.words, text.face, room, sizes, lines(text, most_lines))).collect();
         if blocks.iter().any(|block| block.shortened || block.lines.is_empty()) {
             return None;
         }
@@ -77,6 +77,13 @@ fn alike(texts: &[&Text], room: Size, mut sizes: Sizes, most_lines: usize) -> Op
         sizes.largest = if is_level { em - STEP } else { em };
     }
     None
+}
+
+/// As [`text::fit`], with room for letters such as j: their lines begin further in, so that their ink does.
+pub(super) fn fit(words: &str, face: FaceId, room: Size, sizes: Sizes, most_lines: usize) -> Block {
+    let reach = |letter: char| -face.face().ink(letter.encode_utf8(&mut [0; 4])).left;
+    let reach = words.chars().map(reach).fold(0.0, f64::max);
+    text::fit(words, face, Size { width: room.width - sizes.largest * reach, ..room }, sizes, most_lines)
 }
 
 /// What stands as a whole is not bound to a number of lines.
@@ -94,7 +101,7 @@ fn crowded(texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stac
     let least = Sizes { largest: sizes.smallest, ..sizes };
     let endless = Size { height: ENDLESS, ..room };
     let full: Vec<Block> =
-        texts.iter().map(|text| text::fit(&text.words, text.face, endless, least, lines(text, most_lines))).collect();
+        texts.iter().map(|text| fit(&text.words, text.face, endless, least, lines(text, most_lines))).collect();
     let mut counts: Vec<usize> =
         texts.iter().zip(&full).map(|(text, full)| if text.whole { full.lines.len() } else { 1 }).collect();
     let fits = |counts: &[usize]| height_of(counts, least.smallest).0 <= room.height.0 + 1e-6;
@@ -111,7 +118,7 @@ fn crowded(texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stac
             counts[at] += 1;
         }
     }
-    let set = |(text, count): (&&Text, &usize)| text::fit(&text.words, text.face, endless, least, *count);
+    let set = |(text, count): (&&Text, &usize)| fit(&text.words, text.face, endless, least, *count);
     let blocks: Vec<Block> = texts.iter().zip(&counts).filter(|(_, count)| **count > 0).map(set).collect();
     let shortened = blocks.iter().any(|block| block.shortened);
     Stack { blocks, left_out, shortened }
@@ -135,7 +142,7 @@ fn height_of(counts: &[usize], em: Mm) -> Mm {
 
 fn joined(texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stack {
     let (face, text) = join(texts.iter().copied(), room.width, sizes.smallest);
-    let block = text::fit(&text, face, room, sizes, most_lines);
+    let block = fit(&text, face, room, sizes, most_lines);
     let shortened = block.shortened || block.lines.is_empty();
     Stack { blocks: vec![block], shortened, left_out: false }
 }
@@ -161,7 +168,7 @@ pub(super) fn least_height(texts: &[Text], width: Mm, sizes: Sizes, most_lines: 
     let blocks: Vec<Block> = texts
         .iter()
         .filter(|text| !text.words.trim().is_empty())
-        .map(|text| text::fit(&text.words, text.face, room, least, lines(text, most_lines)))
+        .map(|text| fit(&text.words, text.face, room, least, lines(text, most_lines)))
         .collect();
     height(&blocks)
 }

@@ -121,10 +121,15 @@ fn what_cannot_fit_is_refused() {
 fn small_labels_that_are_drawn_are_in_order() {
     let outlines = Outlines::new();
     let mut faults = Vec::new();
+    // The widest code, and a word whose j reach out to the left.
+    let tags = [tag(17, 4, 2), widest(), Tag::new(item(4, 2, 17), "jOjeRqXDsdueBcdctICpkaysjFnDbuoumoLrsnLVzoPzzF")];
     for (stock, kind) in small_labels().flat_map(|stock| SymbolKind::ALL.map(|kind| (stock, kind))) {
-        let Ok(drawn) = draw(&tag(17, 4, 2), &stock, kind) else { continue };
-        let fault = ink::fault(&drawn.drawing, stock.dpi, &outlines);
-        faults.extend(fault.map(|fault| format!("{kind} on {} at {}: {fault}", stock.size, stock.dpi)));
+        for tag in &tags {
+            let Ok(drawn) = draw(tag, &stock, kind) else { continue };
+            let fault = ink::fault(&drawn.drawing, stock.dpi, &outlines);
+            let name = format!("{} {kind} on {} at {}", tag.code, stock.size, stock.dpi);
+            faults.extend(fault.map(|fault| format!("{name}: {fault}")));
+        }
     }
     assert!(faults.is_empty(), "{} faults, such as\n{}", faults.len(), faults[..faults.len().min(20)].join("\n"));
 }
