@@ -92,7 +92,8 @@ fn small(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) ->
     let height = room.height - least_line(design) - GAP;
     let below = code.cap_within(Size { height: height - block.height() - GAP, ..room });
     let behind = code.cap_within(Size { width: room.width - taken, height });
-    Some(if behind.0 > below.0 * WORTH_A_LINE { Small::Before(block, taken) } else { Small::Above(block) })
+    let is_larger = behind >= LEAST_CAP && behind.0 > below.0 * WORTH_A_LINE;
+    Some(if is_larger { Small::Before(block, taken) } else { Small::Above(block) })
 }
 
 fn least_line(design: &Design) -> Mm {
@@ -166,7 +167,7 @@ fn two_rows(
     let mut at = Point { x: column.at.x, y: column.at.y + down };
     // Small words on the code's line stand on its base line.
     let drop = if over == Mm::ZERO { code.ascent(cap) } else { Mm::ZERO };
-    let small_top = |block: &Block| if over == Mm::ZERO { at.y + drop - block.em * text::ASCENT_EM } else { at.y };
+    let small_top = |block: &Block| (at.y + drop - block.em * text::ASCENT_EM).max(at.y);
     let small_marks = |block: &Block| block.marks(Point { x: at.x, y: small_top(block) });
     let mut marks: Vec<Mark> = small.into_iter().flat_map(|small| small_marks(small.block())).collect();
     at.y = at.y + over;

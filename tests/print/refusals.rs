@@ -1,7 +1,7 @@
 //! Labels that are too small: refused when they are, and only then, with a size that would do.
 
 use stowmark::{
-    label::{Drawn, LabelError, Stock, SymbolChoice, Tag},
+    label::{Drawn, Form, LabelError, Sign, Stock, SymbolChoice, Tag},
     sheet::sheets,
     symbol::SymbolKind,
     unit::{Mm, Size},
@@ -9,7 +9,7 @@ use stowmark::{
 
 use super::{
     ink::{self, Outlines},
-    samples::{RESOLUTIONS, dpi, item},
+    samples::{RESOLUTIONS, bin, dpi, item},
 };
 
 /// Design: the least dots a module at 203, 300 and 600 dpi, 0.25 mm or a little more.
@@ -132,6 +132,20 @@ fn small_labels_that_are_drawn_are_in_order() {
         }
     }
     assert!(faults.is_empty(), "{} faults, such as\n{}", faults.len(), faults[..faults.len().min(20)].join("\n"));
+}
+
+/// The same for lids, whose small words stand above or before the code.
+#[test]
+fn small_lids_that_are_drawn_are_in_order() {
+    let outlines = Outlines::new();
+    for (stock, kind) in small_labels().flat_map(|stock| SymbolKind::ALL.map(|kind| (stock, kind))) {
+        for code in [bin(4, 2), bin(68, 9), bin(205, 219)] {
+            let lid = Sign { form: Form::Lid, ..Sign::new(code, "Loft", None) };
+            let Ok(drawn) = lid.draw(&stock, SymbolChoice::Only(kind)) else { continue };
+            let fault = ink::fault(&drawn.drawing, stock.dpi, &outlines);
+            assert_eq!(fault, None, "{code} {kind} on {} at {}", stock.size, stock.dpi);
+        }
+    }
 }
 
 /// Design: `auto` takes Code 128 where its aimed-for module fits, else QR.
