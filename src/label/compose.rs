@@ -57,11 +57,11 @@ fn rows(content: &Content, design: &Design) -> Vec<Size> {
     let (code, row) = (CodeLine::new(&content.code), content.row());
     let line = text::height_of_line(design.text_sizes.smallest) + GAP;
     let heights = design.far.iter().flat_map(|far| (0..10).map(|step| far.preferred * 0.85_f64.powi(step)));
+    let least = CodeLine::new(&row).size(LEAST_CAP);
     let tall = |cap: Mm| {
         let size = code.size(cap);
-        Size { height: size.height + line, ..size }
+        Size { width: size.width.max(least.width), height: size.height + line }
     };
-    let least = CodeLine::new(&row).size(LEAST_CAP);
     heights.filter(|cap| *cap > LEAST_CAP).map(tall).chain([least]).collect()
 }
 
