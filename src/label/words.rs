@@ -73,7 +73,8 @@ pub(super) fn set(content: &Content, design: &Design, column: &Column) -> Words 
     let small = small(&code, content, design, column.room);
     let rows = code.size(LEAST_CAP).height + GAP + least_line(design) + Small::height(small.as_ref());
     let has_words = small.is_some() || !content.texts.is_empty();
-    if has_words && column.room.height < rows {
+    let is_lost = small.as_ref().is_some_and(|small| small.block().lines.is_empty());
+    if is_lost || (has_words && column.room.height < rows) {
         return one_row(content, design, column);
     }
     let texts = Size { height: column.room.height - Small::height(small.as_ref()), ..column.room };
@@ -86,7 +87,7 @@ pub(super) fn set(content: &Content, design: &Design, column: &Column) -> Words 
 fn small(code: &CodeLine<'_>, content: &Content, design: &Design, room: Size) -> Option<Small> {
     let words = content.above.as_ref()?;
     let em = design.text_sizes.largest.min(room.height * 0.14).max(design.text_sizes.smallest);
-    let line = Size { height: room.height * 0.5, ..room };
+    let line = Size { height: (room.height * 0.5).max(least_line(design)), ..room };
     let block = text::fit(words, FaceId::Regular, line, Sizes { largest: em, ..design.text_sizes }, 1);
     let taken = block.em * (FaceId::Regular.face().width_em(words) + 0.4);
     let height = room.height - least_line(design) - GAP;

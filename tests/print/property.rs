@@ -100,7 +100,7 @@ fn said_fault(case: &Case, choice: SymbolChoice, link: Option<&LinkBase>, drawin
 fn lid_fault(case: &Case, drawing: &Drawing) -> Option<String> {
     let is_lid = matches!(case, Case::Sign(sign) if sign.form == Form::Lid);
     let says_so = drawing.texts().any(|run| run.text.starts_with("lid of"));
-    (is_lid != says_so).then(|| format!("{:?}", drawing.texts().collect::<Vec<_>>()))
+    (is_lid && !says_so).then(|| format!("{:?}", drawing.texts().collect::<Vec<_>>()))
 }
 
 /// A refused label would be drawn on the size that the refusal names.
