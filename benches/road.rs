@@ -134,10 +134,8 @@ fn layout(kind: SymbolKind) -> Vec<Page> {
 fn tag(number: u32) -> Tag {
     let bin = BinCode::at(AreaNumber::new(4).expect("an area"), u16::try_from(number / 500).expect("few bins"))
         .expect("a bin");
-    Tag {
-        code: ItemCode { bin, serial: Serial::new(number % 500 + 1).expect("a serial") },
-        title: title(number as usize),
-    }
+    let code = ItemCode { bin, serial: Serial::new(number % 500 + 1).expect("a serial") };
+    Tag::new(code, title(number as usize))
 }
 
 fn title(number: usize) -> String {

@@ -8,6 +8,7 @@ mod bin;
 mod check;
 mod item;
 pub mod layout;
+mod link;
 mod near;
 mod reading;
 
@@ -15,6 +16,7 @@ pub use alphabet::LETTERS;
 pub use bin::{AreaNumber, BINS_PER_AREA, BinCode};
 pub use check::{check_letter, check_value};
 pub use item::{ItemCode, Serial, StockCode};
+pub use link::{LinkBase, LinkError};
 pub use near::near;
 pub use reading::{Origin, Read, Repair, read, repairs};
 

@@ -1,41 +1,43 @@
-//! What stands on a tag or a sign, fitted into a label's size as a [`Drawing`] in millimetres.
+//! What stands on a tag, a sign, a strip or a list, fitted into a label's size as a [`Drawing`] in
+//! millimetres.
 //!
-//! Start with [`Tag::draw`] and [`Sign::draw`].
-//! Where on a page a label goes is not known here; only the dots of the printer are, since symbols
-//! stand on them.
+//! Start with [`Tag::draw`], [`Sign::draw`], [`ShelfStrip::draw`], [`AreaSign::draw`] and
+//! [`ContentsList::draw`]. Where on a page a label goes is not known here; only the dots of the printer are,
+//! since symbols stand on them.
 
+mod area_sign;
+mod both;
+mod choice;
 mod code_line;
 mod compose;
+mod contents;
 mod design;
+mod distance;
 mod drawing;
 mod error;
 mod fit;
+mod shelf;
 mod sign;
+mod stack;
 mod tag;
 mod text;
 mod words;
 
+pub use area_sign::AreaSign;
+pub use choice::{SymbolChoice, Symbols};
+pub use contents::{ContentsList, Listed};
+pub use distance::{cap_for, read_from};
 pub use drawing::{Drawing, Mark, PlacedSymbol, TextRun};
 pub use error::{LabelError, LabelWarning};
-pub use sign::Sign;
+pub use shelf::ShelfStrip;
+pub use sign::{Form, Sign};
 pub use tag::Tag;
 pub use text::text_marks;
 
 use crate::{
     font::Fonts,
-    symbol::SymbolKind,
     unit::{Dpi, Mm, Size},
 };
-
-/// Which symbol to put on a label.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum SymbolChoice {
-    /// Code 128 where its aimed-for module fits, else QR.
-    #[default]
-    Auto,
-    /// This one.
-    Only(SymbolKind),
-}
 
 /// The room for a label: its size, how far its content keeps from the edges, and the printer's dots.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,7 +50,7 @@ pub struct Stock {
     pub inset_y: Mm,
     /// The printer's resolution.
     pub dpi: Dpi,
-    /// The faces for its text.
+    /// The faces that text is set in.
     pub fonts: Fonts,
 }
 

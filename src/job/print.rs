@@ -170,17 +170,17 @@ fn draw(found: &Found, stock: &Stock, symbol: SymbolChoice) -> Result<Drawn, Lab
 }
 
 fn tag(item: &Item) -> Tag {
-    Tag { code: item.code, title: item.title.clone() }
+    Tag::new(item.code, item.title.clone())
 }
 
 fn sign(bin: &Bin) -> Sign {
     let spot = bin.place.spot.as_ref().map(|spot| spot.name.clone());
-    Sign { code: bin.code, area_name: bin.place.area_name.clone(), spot }
+    Sign::new(bin.code, bin.place.area_name.clone(), spot)
 }
 
 /// The smallest label on the same paper that would do.
 fn hint(found: &Found, options: &PrintOptions, error: &LabelError) -> String {
-    if !matches!(error, LabelError::TooSmall { .. }) {
+    if !matches!(error, LabelError::TooSmall { .. } | LabelError::NoRoomForBoth { .. }) {
         return "choose another --symbol".into();
     }
     let fits = |sheet: &&Sheet| draw(found, &sheet.stock(options.dpi), options.symbol).is_ok();

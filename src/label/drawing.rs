@@ -54,6 +54,8 @@ pub enum Mark {
 /// A symbol on the dot grid of the label, whose corner the sheet puts on the dot grid of the page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlacedSymbol {
+    /// What it says: the bare code, or for a QR that is a link the whole link.
+    pub text: String,
     /// The modules.
     pub symbol: Arc<Symbol>,
     /// From the label's left edge to the first dark module.

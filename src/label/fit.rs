@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{LabelError, LabelWarning, Stock, SymbolChoice, error::PHOTOGRAPH_X};
+use super::{LabelError, LabelWarning, PlacedSymbol, Stock, SymbolChoice, Symbols, error::PHOTOGRAPH_X};
 use crate::{
     symbol::{ModuleLimits, Symbol, SymbolKind, least_bar_height},
     unit::{Dots, Mm, Size},
@@ -12,6 +12,8 @@ use crate::{
 pub(super) const LEAST_CAP: Mm = Mm(1.9);
 /// Between rows.
 pub(super) const GAP: Mm = Mm(0.9);
+/// Text beside a QR keeps this much more from the label's edge, as symbols do by their quiet zones.
+pub(super) const BESIDE_EDGE: Mm = Mm(0.5);
 /// A label this much wider than high has its QR beside the text.
 const WIDE: f64 = 1.25;
 /// The part of the label that a QR may take beside its text or below it.
@@ -37,38 +39,50 @@ impl Sized {
     }
 }
 
-/// Chooses and sizes the symbol of a label on which `row` must stand as well, the least code row.
-pub(super) fn choose(payload: &str, stock: &Stock, choice: SymbolChoice, row: Size) -> Result<Sized, LabelError> {
-    match choice {
-        SymbolChoice::Only(kind) => sized(payload, stock, kind, row),
-        SymbolChoice::Auto => {
+/// Chooses and sizes the symbol of a label on which one of `rows` must stand as well, the first one if it can;
+/// the last is the least code row. Only there the module may be below the aimed-for one.
+pub(super) fn choose(payload: &str, stock: &Stock, symbols: Symbols<'_>, rows: &[Size]) -> Result<Sized, LabelError> {
+    let only = |kind| sized(&symbols.text(payload, kind), stock, kind, rows);
+    match symbols.choice {
+        SymbolChoice::Only(kind) => only(kind),
+        SymbolChoice::Auto | SymbolChoice::Both => {
             let aim = ModuleLimits::at(stock.dpi, SymbolKind::Code128).aim;
-            match sized(payload, stock, SymbolKind::Code128, row) {
-                Ok(linear) if linear.x >= aim => Ok(linear),
-                _ => sized(payload, stock, SymbolKind::Qr, row),
-            }
+            only(SymbolKind::Code128).ok().filter(|linear| linear.x >= aim).map_or_else(|| only(SymbolKind::Qr), Ok)
         }
     }
 }
 
-fn sized(payload: &str, stock: &Stock, kind: SymbolKind, row: Size) -> Result<Sized, LabelError> {
-    let symbol = Arc::new(match kind {
-        SymbolKind::Code128 => Symbol::code128(payload)?,
-        SymbolKind::Qr => Symbol::qr(payload)?,
-    });
+pub(super) fn encode(text: &str, kind: SymbolKind) -> Result<Arc<Symbol>, LabelError> {
+    Ok(Arc::new(match kind {
+        SymbolKind::Code128 => Symbol::code128(text)?,
+        SymbolKind::Qr => Symbol::qr(text)?,
+    }))
+}
+
+fn sized(text: &str, stock: &Stock, kind: SymbolKind, rows: &[Size]) -> Result<Sized, LabelError> {
+    let symbol = encode(text, kind)?;
     let limits = ModuleLimits::at(stock.dpi, kind);
-    let wide = kind == SymbolKind::Qr && stock.size.width.0 >= WIDE * stock.size.height.0;
-    let fits = |beside| (limits.least.0..=limits.most.0).rev().map(move |x| (Dots(x), beside));
-    let sized = |(x, beside)| Sized { symbol: Arc::clone(&symbol), x, beside };
-    let places = fits(true).filter(|_| wide).chain(fits(false));
-    let found = places.map(sized).find(|sized| has_room(sized, stock, row));
+    let (least_row, better) = rows.split_last().expect("every label has a code row");
+    let better = better.iter().find_map(|row| largest(&symbol, stock, *row, limits.aim));
+    let found = better.or_else(|| largest(&symbol, stock, *least_row, limits.least));
+    let least = Sized { symbol, x: limits.least, beside: false };
     found.ok_or_else(|| LabelError::TooSmall {
         kind,
-        payload: payload.to_owned(),
+        payload: text.to_owned(),
         label: stock.size,
         dpi: stock.dpi,
-        least: least_label(&sized((limits.least, false)), stock, row),
+        least: least_label(&least, stock, *least_row),
     })
+}
+
+/// The symbol with the largest module, at least this one, that leaves room for a row.
+fn largest(symbol: &Arc<Symbol>, stock: &Stock, row: Size, least: Dots) -> Option<Sized> {
+    let most = ModuleLimits::at(stock.dpi, symbol.kind()).most;
+    let wide = symbol.kind() == SymbolKind::Qr && stock.size.width.0 >= WIDE * stock.size.height.0;
+    let fits = |beside| (least.0..=most.0).rev().map(move |x| (Dots(x), beside));
+    let places = fits(true).filter(|_| wide).chain(fits(false));
+    let sized = |(x, beside)| Sized { symbol: Arc::clone(symbol), x, beside };
+    places.map(sized).find(|sized| has_room(sized, stock, row))
 }
 
 /// Whether the symbol with its quiet zones is on the label, its dark part within the insets, and the
@@ -98,19 +112,26 @@ fn least_label(sized: &Sized, stock: &Stock, row: Size) -> Size {
             width: across.max(row_across),
             height: row.height + GAP + least_bar_height(dark, stock.dpi) + stock.inset_y * 2.0,
         },
-        (SymbolKind::Qr, true) => Size { width: across + row.width, height: down.max(row.height) },
+        (SymbolKind::Qr, true) => {
+            let edge = stock.inset_x.max(sized.quiet(stock));
+            let beside = row.width + stock.inset_x + BESIDE_EDGE;
+            Size {
+                width: edge + dark + sized.quiet(stock) + beside,
+                height: down.max(row.height + stock.inset_y * 2.0),
+            }
+        }
         (SymbolKind::Qr, false) => Size { width: across.max(row_across), height: down + row.height + stock.inset_y },
     }
 }
 
 /// What is worth saying about the size of a symbol.
-pub(super) fn warn(sized: &Sized, stock: &Stock) -> Option<LabelWarning> {
-    let x = stock.dpi.length(sized.x);
+pub(super) fn warn(placed: &PlacedSymbol, stock: &Stock) -> Option<LabelWarning> {
+    let x = stock.dpi.length(placed.x);
     let aim = ModuleLimits::at(stock.dpi, SymbolKind::Code128).aim;
-    match sized.symbol.kind() {
+    match placed.symbol.kind() {
         SymbolKind::Qr if x.0 < PHOTOGRAPH_X.0 => Some(LabelWarning::SmallForPhotographs { x }),
-        SymbolKind::Code128 if sized.x < aim => {
-            Some(LabelWarning::NarrowBars { x, aim: sized.symbol.width_with_quiet(aim, stock.dpi) })
+        SymbolKind::Code128 if placed.x < aim => {
+            Some(LabelWarning::NarrowBars { x, aim: placed.symbol.width_with_quiet(aim, stock.dpi) })
         }
         _ => None,
     }

@@ -18,7 +18,7 @@ use crate::{
 /// From base line to base line, in ems.
 pub(super) const LEADING_EM: f64 = 1.2;
 /// From the top of a line's accented capitals to its base line, in ems; more where letters are higher.
-const ASCENT_EM: f64 = 0.86;
+pub(super) const ASCENT_EM: f64 = 0.86;
 /// From the base line to the lowest descender, in ems; more where letters hang lower.
 const DESCENT_EM: f64 = 0.22;
 /// Between the lowest descender and the next line's accented capitals, in ems.
@@ -39,6 +39,7 @@ pub(super) struct Sizes {
 }
 
 impl Sizes {
+    #[cfg(test)]
     pub(super) fn pt(largest: f64, smallest: f64) -> Self {
         let mm = |pt: f64| Mm(pt * 25.4 / 72.0);
         Self { largest: mm(largest), smallest: mm(smallest) }
@@ -99,6 +100,11 @@ impl Block {
         self.em * (lines + BETWEEN_EM * number(self.lines.len().saturating_sub(1)))
     }
 
+    /// Its first lines, so many of them.
+    pub(super) fn first(&self, count: usize) -> Self {
+        Self { lines: self.lines.iter().take(count).cloned().collect(), ..*self }
+    }
+
     /// The marks of the block with its top left corner there.
     pub(super) fn marks(&self, at: Point) -> Vec<Mark> {
         let (mut marks, mut top) = (Vec::new(), at.y);
@@ -124,18 +130,19 @@ fn number(count: usize) -> f64 {
     f64::from(u32::try_from(count).unwrap_or(u32::MAX))
 }
 
-fn height_of(lines: usize, em: Mm) -> Mm {
+fn nominal_height(lines: usize, em: Mm) -> Mm {
     em * (ASCENT_EM + DESCENT_EM + LEADING_EM * number(lines.saturating_sub(1)))
 }
 
 /// Height of one line from the top of its accented capitals to its lowest descender.
 pub(super) fn height_of_line(em: Mm) -> Mm {
-    height_of(1, em)
+    nominal_height(1, em)
 }
 
-/// The size of the em at which so many lines are as high as this.
-pub(super) fn em_for_height(lines: usize, height: Mm) -> Mm {
-    height * (1.0 / height_of(lines, Mm(1.0)).0)
+/// Height of a text on one line, of letters that are higher or hang lower as well.
+pub(super) fn height_of(fonts: &Fonts, text: &str, face: FaceId, em: Mm) -> Mm {
+    let ink = fonts.ink(face, text);
+    em * (ink.above.max(ASCENT_EM) + ink.below.max(DESCENT_EM))
 }
 
 /// Fits a text into a column of this size: the largest size first, and at the smallest it is
@@ -166,7 +173,7 @@ fn single_spaced(text: &str) -> Cow<'_, str> {
 }
 
 fn lines_within(height: Mm, em: Mm) -> usize {
-    (1..=50).take_while(|lines| height_of(*lines, em).0 <= height.0 + SLACK).count()
+    (1..=50).take_while(|lines| nominal_height(*lines, em).0 <= height.0 + SLACK).count()
 }
 
 fn has_room(block: &Block, room: Size) -> bool {

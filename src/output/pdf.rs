@@ -214,8 +214,8 @@ mod tests {
         let sheet = find_sheet("a4-3x7").unwrap();
         let bin = BinCode::at(AreaNumber::new(4).unwrap(), 2).unwrap();
         let draw = |number| {
-            let title = ["Copper jam pan", "Чайник", "Ấm trà", "Μπρίκι", "AVATAR"][number as usize % 5].into();
-            let tag = Tag { code: ItemCode { bin, serial: Serial::new(number).unwrap() }, title };
+            let title = ["Copper jam pan", "Чайник", "Ấm trà", "Μπρίκι", "AVATAR"][number as usize % 5];
+            let tag = Tag::new(ItemCode { bin, serial: Serial::new(number).unwrap() }, title);
             tag.draw(&sheet.stock(Dpi::DEFAULT), SymbolChoice::Auto).unwrap().drawing.into()
         };
         let pages = lay_out(sheet, &(1..150).map(draw).collect::<Vec<_>>(), Dpi::DEFAULT);

@@ -27,7 +27,7 @@ fn printed(fonts: &Fonts, title: &str) -> (Vec<u8>, Vec<LabelWarning>) {
     let stock = Stock { fonts: fonts.clone(), ..sheet.stock(Dpi::DEFAULT) };
     let bin = BinCode::at(AreaNumber::new(4).unwrap(), 2).unwrap();
     let code = ItemCode { bin, serial: Serial::new(17).unwrap() };
-    let drawn = Tag { code, title: title.into() }.draw(&stock, SymbolChoice::Auto).unwrap();
+    let drawn = Tag::new(code, title).draw(&stock, SymbolChoice::Auto).unwrap();
     let pages = lay_out(sheet, &[drawn.drawing.into()], Dpi::DEFAULT);
     let info = DocumentInfo { title: "one tag".into(), language: "en".into() };
     (pdf(&pages, &info).unwrap(), drawn.warnings)
@@ -104,7 +104,7 @@ fn broken_fonts_do_no_harm() {
             let sheet = find_sheet("a4-3x7").unwrap();
             let stock = Stock { fonts: Fonts::with(&[font]), ..sheet.stock(Dpi::DEFAULT) };
             let bin = BinCode::at(AreaNumber::new(4).unwrap(), 2).unwrap();
-            let tag = Tag { code: ItemCode { bin, serial: Serial::new(17).unwrap() }, title: title.into() };
+            let tag = Tag::new(ItemCode { bin, serial: Serial::new(17).unwrap() }, title);
             let drawing = tag.draw(&stock, SymbolChoice::Auto).unwrap().drawing;
             let info = DocumentInfo { title: "one tag".into(), language: "en".into() };
             // A glyph that turns out broken may refuse the document, with its reason.

@@ -46,7 +46,7 @@ impl Outlines {
     }
 
     /// The ink of a run of text; none for blanks.
-    fn of(&self, run: &TextRun) -> Option<Inked> {
+    pub fn of(&self, run: &TextRun) -> Option<Inked> {
         let known = self.0.iter().find(|(weight, _)| Arc::ptr_eq(Fonts::main(*weight), &run.face));
         let other = || Face::parse(run.face.bytes(), 0).unwrap();
         let face = known.map_or_else(other, |(_, face)| face.clone());
@@ -74,11 +74,48 @@ fn glyph_ink(face: &Face<'_>, glyph: GlyphId, (pen, baseline): (f64, f64), unit:
     })
 }
 
-/// What is wrong with the texts of a drawing: too near an edge, in a symbol or its quiet zone, on each other.
+/// What is wrong with a drawing: texts too near an edge, in a symbol or its quiet zone, on each other or on
+/// a rule; symbols in each other's quiet zones, or without theirs on the label.
 pub fn fault(drawing: &Drawing, dpi: Dpi, outlines: &Outlines) -> Option<String> {
     let inks = inks(drawing, outlines);
     let symbols: Vec<Inked> = symbols(drawing, dpi);
-    near_edge(drawing, &inks).or_else(|| on_symbol(&inks, &symbols)).or_else(|| on_each_other(&inks))
+    near_edge(drawing, &inks)
+        .or_else(|| on_symbol(&inks, &symbols))
+        .or_else(|| on_each_other(&inks))
+        .or_else(|| symbols_fault(drawing, dpi, &symbols))
+}
+
+/// Thin lines between the parts of a label have this thickness; hollow boxes never do.
+const RULE: f64 = 0.35;
+
+fn is_rule(size: stowmark::unit::Size) -> bool {
+    [size.width.0, size.height.0].into_iter().any(|side| (side - RULE).abs() < 1e-9)
+}
+
+fn symbols_fault(drawing: &Drawing, dpi: Dpi, quiet: &[Inked]) -> Option<String> {
+    let dark: Vec<Inked> = drawing.symbols().map(|placed| dark(placed, dpi)).collect();
+    let (right, bottom) = (drawing.size.width.0 + 1e-6, drawing.size.height.0 + 1e-6);
+    let is_inside = |area: &&Inked| area.left > -1e-6 && area.top > -1e-6 && area.right < right && area.bottom < bottom;
+    if let Some(area) = quiet.iter().find(|area| !is_inside(area)) {
+        return Some(format!("a quiet zone {area:.2?} is not on {}", drawing.size));
+    }
+    let edge =
+        |area: &&Inked| area.left < EDGE || area.top < EDGE || area.right > right - EDGE || area.bottom > bottom - EDGE;
+    if let Some(area) = dark.iter().find(edge) {
+        return Some(format!("a symbol {area:.2?} is near the edge of {}", drawing.size));
+    }
+    let pairs = dark.iter().enumerate().flat_map(|(at, dark)| quiet.iter().enumerate().map(move |it| (at, dark, it)));
+    let mut others = pairs.filter(|(at, _, (other, _))| at != other);
+    let (_, dark, (_, quiet)) = others.find(|(_, dark, (_, quiet))| dark.overlaps(**quiet))?;
+    Some(format!("a symbol {dark:.2?} in the quiet zone {quiet:.2?} of another"))
+}
+
+/// The dark part of a symbol.
+pub fn dark(placed: &stowmark::label::PlacedSymbol, dpi: Dpi) -> Inked {
+    let length = |dots: u32| f64::from(dots) * 25.4 / dpi.get();
+    let (left, top) = (length(placed.left.0), length(placed.top.0));
+    let (right, bottom) = (left + length(placed.symbol.modules() * placed.x.0), top + length(placed.height.0));
+    Inked { left, top, right, bottom }
 }
 
 /// A text or a box for a missing character, and its line.
@@ -97,7 +134,8 @@ fn inks(drawing: &Drawing, outlines: &Outlines) -> Vec<Line> {
         Mark::Rect { at, size } => {
             let (right, bottom) = (at.x.0 + size.width.0, at.y.0 + size.height.0);
             let ink = Inked { left: at.x.0, top: at.y.0, right, bottom };
-            Some(Line { name: "a hollow box".into(), baseline: f64::NAN, ink })
+            let (name, baseline) = if is_rule(*size) { ("a rule", f64::INFINITY) } else { ("a hollow box", f64::NAN) };
+            Some(Line { name: name.into(), baseline, ink })
         }
         Mark::Symbol(_) => None,
     };
@@ -105,8 +143,9 @@ fn inks(drawing: &Drawing, outlines: &Outlines) -> Vec<Line> {
 }
 
 /// Nothing comes nearer to an edge than 1 mm; a tenth is left to rounding.
+const EDGE: f64 = 0.9;
+
 fn near_edge(drawing: &Drawing, lines: &[Line]) -> Option<String> {
-    const EDGE: f64 = 0.9;
     let (right, bottom) = (drawing.size.width.0 - EDGE, drawing.size.height.0 - EDGE);
     let is_inside = |ink: Inked| ink.left >= EDGE && ink.top >= EDGE && ink.right <= right && ink.bottom <= bottom;
     let line = lines.iter().find(|line| !is_inside(line.ink))?;
@@ -119,8 +158,7 @@ fn symbols(drawing: &Drawing, dpi: Dpi) -> Vec<Inked> {
     let area = |placed: &stowmark::label::PlacedSymbol| {
         let (beside, above) = if placed.symbol.kind() == SymbolKind::Qr { (4, 4) } else { (10, 0) };
         let (beside, above) = (length(beside * placed.x.0), length(above * placed.x.0));
-        let (left, top) = (length(placed.left.0), length(placed.top.0));
-        let (right, bottom) = (left + length(placed.symbol.modules() * placed.x.0), top + length(placed.height.0));
+        let Inked { left, top, right, bottom } = dark(placed, dpi);
         Inked { left: left - beside, top: top - above, right: right + beside, bottom: bottom + above }
     };
     drawing.symbols().map(area).collect()

@@ -2,7 +2,7 @@
 
 use stowmark::{
     font::Fonts,
-    label::{Drawn, LabelError, Stock, SymbolChoice, Tag},
+    label::{Drawn, Form, LabelError, Sign, Stock, SymbolChoice, Tag},
     sheet::sheets,
     symbol::SymbolKind,
     unit::{Mm, Size},
@@ -10,14 +10,14 @@ use stowmark::{
 
 use super::{
     ink::{self, Outlines},
-    samples::{RESOLUTIONS, dpi, item},
+    samples::{RESOLUTIONS, bin, dpi, item},
 };
 
 /// Design: the least dots a module at 203, 300 and 600 dpi, 0.25 mm or a little more.
 const LEAST_DOTS: [(f64, u32); 3] = [(203.0, 2), (300.0, 3), (600.0, 6)];
 
 fn tag(serial: u32, area: u16, rank: u16) -> Tag {
-    Tag { code: item(area, rank, serial), title: "Copper jam pan".into() }
+    Tag::new(item(area, rank, serial), "Copper jam pan")
 }
 
 /// The widest code there is: 999XX-999999S.
@@ -76,7 +76,7 @@ fn small_labels() -> impl Iterator<Item = Stock> {
 fn least_of(error: LabelError) -> Size {
     match error {
         LabelError::TooSmall { least, .. } => least,
-        LabelError::Symbol(other) => panic!("{other}"),
+        other => panic!("{other}"),
     }
 }
 
@@ -91,10 +91,8 @@ fn a_refusal_names_a_size_that_would_do() {
             let least = least_of(error);
             let is_larger = least.width > stock.size.width || least.height > stock.size.height;
             assert!(is_larger, "{kind} on {} at {}: needs {least}", stock.size, stock.dpi);
-            let roomy = Stock {
-                size: Size { width: least.width + Mm(0.01), height: least.height + Mm(0.01) },
-                ..stock.clone()
-            };
+            let roomy =
+                Stock { size: Size { width: least.width + Mm(0.01), height: least.height + Mm(0.01) }, ..stock.clone() };
             let again = draw(&tag, &roomy, kind);
             assert!(again.is_ok(), "{kind} on {} at {}: {again:?}", roomy.size, roomy.dpi);
             refused += 1;
@@ -125,12 +123,31 @@ fn what_cannot_fit_is_refused() {
 fn small_labels_that_are_drawn_are_in_order() {
     let outlines = Outlines::new();
     let mut faults = Vec::new();
+    // The widest code, and a word whose j reach out to the left.
+    let tags = [tag(17, 4, 2), widest(), Tag::new(item(4, 2, 17), "jOjeRqXDsdueBcdctICpkaysjFnDbuoumoLrsnLVzoPzzF")];
     for (stock, kind) in small_labels().flat_map(|stock| SymbolKind::ALL.map(|kind| (stock.clone(), kind))) {
-        let Ok(drawn) = draw(&tag(17, 4, 2), &stock, kind) else { continue };
-        let fault = ink::fault(&drawn.drawing, stock.dpi, &outlines);
-        faults.extend(fault.map(|fault| format!("{kind} on {} at {}: {fault}", stock.size, stock.dpi)));
+        for tag in &tags {
+            let Ok(drawn) = draw(tag, &stock, kind) else { continue };
+            let fault = ink::fault(&drawn.drawing, stock.dpi, &outlines);
+            let name = format!("{} {kind} on {} at {}", tag.code, stock.size, stock.dpi);
+            faults.extend(fault.map(|fault| format!("{name}: {fault}")));
+        }
     }
     assert!(faults.is_empty(), "{} faults, such as\n{}", faults.len(), faults[..faults.len().min(20)].join("\n"));
+}
+
+/// The same for lids, whose small words stand above or before the code.
+#[test]
+fn small_lids_that_are_drawn_are_in_order() {
+    let outlines = Outlines::new();
+    for (stock, kind) in small_labels().flat_map(|stock| SymbolKind::ALL.map(|kind| (stock.clone(), kind))) {
+        for code in [bin(4, 2), bin(68, 9), bin(205, 219)] {
+            let lid = Sign { form: Form::Lid, ..Sign::new(code, "Loft", None) };
+            let Ok(drawn) = lid.draw(&stock, SymbolChoice::Only(kind)) else { continue };
+            let fault = ink::fault(&drawn.drawing, stock.dpi, &outlines);
+            assert_eq!(fault, None, "{code} {kind} on {} at {}", stock.size, stock.dpi);
+        }
+    }
 }
 
 /// Design: `auto` takes Code 128 where its aimed-for module fits, else QR.
@@ -149,13 +166,7 @@ fn auto_takes_bars_on_wide_labels_and_qr_on_narrow_ones() {
 
 #[test]
 fn a_refusal_says_what_where_and_how_large() {
-    let stock = Stock {
-        size: Size::new(25.0, 10.0),
-        inset_x: Mm(1.0),
-        inset_y: Mm(1.0),
-        dpi: dpi(300.0),
-        fonts: Fonts::default(),
-    };
+    let stock = Stock { size: Size::new(25.0, 10.0), inset_x: Mm(1.0), inset_y: Mm(1.0), dpi: dpi(300.0), fonts: Fonts::default() };
     let error = draw(&tag(17, 4, 2), &stock, SymbolKind::Code128).unwrap_err().to_string();
     for part in ["Code 128", "`4C017R`", "25 x 10 mm", "300 dpi", "30.73 x "] {
         assert!(error.contains(part), "{part} is not in: {error}");

@@ -76,7 +76,7 @@ impl Label {
             (code.payload(), sign(code, words, number).draw(stock, choice)?)
         } else {
             let code = item(area, rank, 1 + number * 7 % 999);
-            (code.payload(), Tag { code, title: words.to_owned() }.draw(stock, choice)?)
+            (code.payload(), Tag::new(code, words).draw(stock, choice)?)
         };
         Ok(Self { design, payload, drawn: Arc::new(drawn) })
     }
@@ -84,5 +84,5 @@ impl Label {
 
 fn sign(code: BinCode, area_name: &str, number: u32) -> Sign {
     let spot = number.is_multiple_of(3).then(|| "rack 1, level 2".to_owned());
-    Sign { code, area_name: area_name.to_owned(), spot }
+    Sign::new(code, area_name, spot)
 }

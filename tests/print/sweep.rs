@@ -47,6 +47,8 @@ pub struct Outcome {
     pub refused: Vec<LabelError>,
     /// Pages drawn.
     pub pages: usize,
+    /// Labels drawn, where they are counted.
+    pub labels: usize,
 }
 
 impl Outcome {
@@ -72,7 +74,7 @@ impl Outcome {
         }
     }
 
-    fn join(&mut self, other: Self) {
+    pub fn join(&mut self, other: Self) {
         for (check, faults) in other.faults {
             self.faults.entry(check).or_default().extend(faults);
         }
@@ -82,6 +84,7 @@ impl Outcome {
         self.combinations.extend(other.combinations);
         self.refused.extend(other.refused);
         self.pages += other.pages;
+        self.labels += other.labels;
     }
 }
 

@@ -24,7 +24,7 @@ pub fn symbol(kind: SymbolKind) -> Arc<Symbol> {
 pub fn label(kind: SymbolKind, x: u32, size: Size) -> Arc<Drawing> {
     let symbol = symbol(kind);
     let height = Dots(x * if kind == SymbolKind::Qr { symbol.modules() } else { 20 });
-    let placed = PlacedSymbol { symbol, left: Dots(10 * x), top: Dots(10 * x), x: Dots(x), height };
+    let placed = PlacedSymbol { symbol, left: Dots(10 * x), top: Dots(10 * x), x: Dots(x), height, text: CODE.into() };
     Arc::new(Drawing { size, marks: vec![Mark::Symbol(placed)] })
 }
 
