@@ -17,3 +17,5 @@ mod full_disk;
 mod journal;
 #[path = "register/killed.rs"]
 mod killed;
+#[path = "register/migration.rs"]
+mod migration;

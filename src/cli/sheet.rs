@@ -11,7 +11,7 @@ use super::{
 use crate::{
     job::{add_sheet, remove_sheet, sheet_by_name, sheet_in_use},
     register::LastSheet,
-    sheet::{NewSheet, Sheet, slots_text},
+    sheet::{NewSheet, Paper, Sheet, slots_text},
     unit::Size,
 };
 
@@ -133,15 +133,15 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
     Ok(Outcome::Done)
 }
 
-/// `sheet jam-jars: 3 x 9 labels of 62 x 30 mm on a4, 12 mm from the left and 13.5 mm from the top, 64 x 30 mm apart`
+/// `sheet jam-jars: 3 x 9 labels of 62 x 30 mm on a4, 12 mm from the left and 13.5 mm from the top, 64 x 30 mm from label to label`
 fn measures(sheet: &Sheet) -> String {
     let grid = format!("{} x {} labels of {} on {}", sheet.columns, sheet.rows, sheet.label(), sheet.paper.name());
     let (left, top) = (sheet.left.rounded().0, sheet.top.rounded().0);
     let pitch = Size { width: sheet.pitch_x, height: sheet.pitch_y };
     match sheet.slots() {
-        1 => format!("sheet {}: {}, {left} mm from the left and {top} mm from the top", sheet.name, sheet.label()),
+        1 if sheet.paper == Paper::Roll => format!("sheet {}: a roll of {} labels", sheet.name, sheet.label()),
         _ => format!(
-            "sheet {}: {grid}, {left} mm from the left and {top} mm from the top, one every {pitch}",
+            "sheet {}: {grid}, {left} mm from the left and {top} mm from the top, {pitch} from label to label",
             sheet.name
         ),
     }
