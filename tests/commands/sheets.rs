@@ -185,3 +185,30 @@ fn plain_paper_takes_as_many_as_fit() {
         desk.run(words).refused_with(&[why]).done();
     }
 }
+
+/// Marks lie on the edges of the labels, outside of them, and where office printers reach: 5 mm from the paper's edge
+/// (common practice).
+#[test]
+fn cut_marks_are_in_the_file() {
+    use stowmark::{output::rasterise, unit::Dpi};
+
+    let desk = Desk::with_items();
+    desk.run("tag 4A-001F --sheet cut-a4-90x55 --out cut.pdf").done();
+    let page = rasterise(&desk.read("cut.pdf"), 1, Dpi::new(254.0).unwrap(), false).unwrap();
+    // Ten dots a millimetre.
+    let is_dark = |x: u32, y: u32| page.luma[(y * page.width + x) as usize] < 128;
+    let has_dark =
+        |left: u32, top: u32, right: u32, bottom: u32| (top..bottom).any(|y| (left..right).any(|x| is_dark(x, y)));
+    for x in [150, 1050, 1950] {
+        assert!((56..104).all(|y| has_dark(x - 2, y, x + 3, y + 1)), "mark above {x}");
+        assert!((2866..2914).all(|y| has_dark(x - 2, y, x + 3, y + 1)), "mark below {x}");
+    }
+    for y in [110, 660, 1210, 1760, 2310, 2860] {
+        assert!((96..144).all(|x| has_dark(x, y - 2, x + 1, y + 3)), "mark left of {y}");
+        assert!((1956..2004).all(|x| has_dark(x, y - 2, x + 1, y + 3)), "mark right of {y}");
+    }
+    // The second label is empty, and so is the paper's edge.
+    assert!(!has_dark(1050, 110, 1950, 2860));
+    assert!(!has_dark(0, 0, 2100, 50) && !has_dark(0, 0, 50, 2970));
+    assert!(!has_dark(0, 2920, 2100, 2970) && !has_dark(2050, 0, 2100, 2970));
+}
