@@ -19,3 +19,5 @@ mod journal;
 mod killed;
 #[path = "register/migration.rs"]
 mod migration;
+#[path = "register/slots.rs"]
+mod slots;

@@ -87,14 +87,16 @@ pub(super) fn run(command: &SheetCommand, session: &mut Session<'_, '_>) -> Resu
         SheetCommand::List { label } => list(label.as_deref(), session),
         SheetCommand::Show { name } => show(name, session),
         SheetCommand::Add(args) => add(args, session),
-        SheetCommand::Remove { name } => {
-            let sheet = remove_sheet(session.register_for_change()?, name)?;
-            session.answer(&sheet, || {
-                format!("sheet {} is removed; what was printed on it stays on record", sheet.name)
-            })?;
-            Ok(Outcome::Done)
-        }
+        SheetCommand::Remove { name } => remove(name, session),
     }
+}
+
+fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let (sheet, was_set) = remove_sheet(session.register_for_change()?, name)?;
+    let unset = if was_set { "\nit was the one that is set; the usual sheets hold again" } else { "" };
+    session
+        .answer(&sheet, || format!("sheet {} is removed; what was printed on it stays on record{unset}", sheet.name))?;
+    Ok(Outcome::Done)
 }
 
 fn list(label: Option<&str>, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

@@ -82,7 +82,7 @@ fn an_own_sheet_is_added_listed_printed_on_and_removed() {
     desk.run("set sheet jam-jars").done();
     assert_eq!(desk.json("tag --all")["sheet"], "jam-jars");
     assert_eq!(desk.json("sheet remove jam-jars"), jars);
-    // What is set and no longer there counts as not set.
+    assert_eq!(desk.json("set")["sheet"], json!(null));
     assert_eq!(desk.json("tag --all")["sheet"], "a4-5x13");
     assert_eq!(desk.json("run show 1")["sheet"], "jam-jars");
     let gone = "the sheet `jam-jars` was removed; `stowmark sheet add jam-jars` with its measures brings it back, \
@@ -102,6 +102,14 @@ fn an_own_sheet_is_told_with_its_measures() {
     desk.run(JARS).stdout(told).done();
     let told = "sheet spools: a roll of 62 x 17 mm labels\nprint on it with --sheet spools\n";
     desk.run("sheet add spools --paper roll --label 62x17").stdout(told).done();
+    desk.run("set sheet spools").done();
+    let told = "sheet spools is removed; what was printed on it stays on record\n\
+        it was the one that is set; the usual sheets hold again\n";
+    desk.run("sheet remove spools").stdout(told).done();
+    desk.run("sheet remove jam-jars")
+        .stdout("sheet jam-jars is removed; what was printed on it stays on record\n")
+        .done();
+    desk.run("sheet add spools --paper roll --label 62x17").done();
     let inches = desk.json("sheet add Tins --paper letter --grid 4x10 --label 2x1in --left 0.25in --top 0.5in");
     assert_eq!(json!([inches["name"], inches["left_mm"], inches["pitch_x_mm"]]), json!(["tins", 6.35, 50.8]));
     let told = desk.run("sheet list --label 62x17").done().stdout;
