@@ -98,8 +98,14 @@ impl Round {
         }
     }
 
+    fn any_run(&mut self) -> RunId {
+        let count = u32::try_from(self.runs.len()).unwrap();
+        self.runs[self.dice.below(count) as usize]
+    }
+
     fn reprint(&mut self) {
-        let run = self.register.run(self.runs[self.dice.below(self.runs.len() as u32) as usize]).unwrap();
+        let run = self.any_run();
+        let run = self.register.run(run).unwrap();
         let again = reprint(&self.register, run, Again::default()).unwrap();
         self.finish(again.jobs, again.options);
     }
@@ -121,7 +127,7 @@ impl Round {
     }
 
     fn cancel(&mut self) {
-        let run = self.runs[self.dice.below(self.runs.len() as u32) as usize];
+        let run = self.any_run();
         if cancel(&mut self.register, run).is_ok() {
             self.papers.values_mut().for_each(|papers| papers.forget(run));
         }
