@@ -153,6 +153,14 @@ fn own_sheets_that_make_no_sense_are_refused() {
     assert_eq!(desk.dump(), before);
 }
 
+/// The issue: `sheet add NAME --paper a4 --grid 3x9 --label 62x30 --left 12 --top 13.5 --pitch 64x30`.
+#[test]
+fn a_sheet_is_added_as_the_issue_writes_it() {
+    let desk = Desk::with_items();
+    desk.run("sheet add tall --paper a4 --grid 3x9 --label 62x30 --left 12 --top 13.5 --pitch 64x30").done();
+    assert_eq!(desk.json("tag --sheet tall")["placed"][1]["left_mm"], 76.0);
+}
+
 /// Adding may be the first thing that a user does; reading never makes a register.
 #[test]
 fn only_a_good_sheet_makes_a_register() {
