@@ -13,7 +13,7 @@ use stowmark::{
     output::{DocumentInfo, pdf},
     parallel,
     register::{Access, NewItem, Register, Title},
-    sheet::{Page, find_sheet, lay_out},
+    sheet::{Page, find_sheet, lay_out, places},
     symbol::{Symbol, SymbolKind},
     unit::Dpi,
 };
@@ -128,7 +128,7 @@ fn layout(kind: SymbolKind) -> Vec<Page> {
     let numbers: Vec<u32> = (0..TAGS).collect();
     let draw = |number: &u32| tag(*number).draw(&stock, SymbolChoice::Only(kind)).expect("it fits").drawing;
     let drawings: Vec<_> = parallel::map(&numbers, draw).into_iter().map(Arc::new).collect();
-    lay_out(sheet, &drawings, dpi())
+    lay_out(sheet, &drawings, &places(sheet, &[], drawings.len()), dpi())
 }
 
 fn tag(number: u32) -> Tag {

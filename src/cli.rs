@@ -15,8 +15,11 @@ mod labels;
 mod large;
 mod manual;
 mod outcome;
+mod print_args;
+mod printed;
 mod printer;
 mod put;
+mod run;
 mod scan;
 mod session;
 mod set;
@@ -90,12 +93,24 @@ enum Command {
     Tag(labels::TagArgs),
     /// Print the signs of bins
     Sign(labels::SignArgs),
+    /// Print strips for shelves
+    Strip(labels::StripArgs),
+    /// Print lists of what is in bins
+    Contents(labels::ContentsArgs),
+    /// Printed runs, to look at or to cancel
+    #[command(subcommand, after_help = "Example:\n  stowmark run list\n  stowmark run cancel 3")]
+    Run(run::RunCommand),
+    /// Print labels of a run again, after a jam
+    Reprint(run::ReprintArgs),
     /// Find by code or by words of a title
     Find(find::FindArgs),
     /// Answer a barcode reader, line by line
     Scan(scan::ScanArgs),
     /// Label sheets and rolls
-    #[command(subcommand, after_help = "Example:\n  stowmark sheet list --label 63.5x38.1")]
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark sheet list --label 63.5x38.1\n  stowmark sheet show a4-3x7"
+    )]
     Sheet(sheet::SheetCommand),
     /// Fonts for scripts that the bundled faces lack
     #[command(subcommand, after_help = "Example:\n  stowmark font add fonts/characters.otf\n  stowmark font list")]
@@ -146,6 +161,10 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Put(args) => put::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),
+        Command::Strip(args) => labels::strip(&args, session),
+        Command::Contents(args) => labels::contents(&args, session),
+        Command::Run(command) => run::run(&command, session),
+        Command::Reprint(args) => run::reprint(&args, session),
         Command::Find(args) => find::run(&args, session),
         Command::Scan(args) => scan::run(&args, session),
         Command::Sheet(command) => sheet::run(&command, session),

@@ -20,6 +20,8 @@ pub(super) enum AreaCommand {
         /// Its name
         name: String,
     },
+    /// Print signs of areas
+    Sign(super::labels::AreaSignArgs),
     /// List all areas
     #[command(after_help = "Example:\n  stowmark area list")]
     List,
@@ -28,6 +30,7 @@ pub(super) enum AreaCommand {
 pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
         AreaCommand::Add { number, name } => add(number, name, session),
+        AreaCommand::Sign(args) => super::labels::area_sign(args, session),
         AreaCommand::List => list(session),
     }
 }

@@ -1,32 +1,31 @@
-//! `stowmark tag` and `stowmark sign`
-
-use std::path::PathBuf;
+//! `stowmark tag`, `sign`, `strip`, `contents` and `area sign`
 
 use clap::ValueEnum;
-use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
+    print_args::{PrintArgs, SymbolArgs, options},
+    printed::print_and_answer,
     session::Session,
-    table::count,
 };
 use crate::{
-    exchange::json::{PlacedJson, SymbolJson},
-    job::{Choice, PrintOptions, Printed, PrintedLabel, Settings, fonts_of, print},
-    label::SymbolChoice,
-    register::{Found, RunKind},
-    sheet::{Paper, Sheet, find_sheet},
-    symbol::SymbolKind,
-    unit::{Dpi, Mm},
+    code::AreaNumber,
+    job::{Choice, Field, LabelJob, Look, area_signs, strips},
+    register::RunKind,
+    unit::{Mm, UnitError},
 };
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Without a choice the tags of all items that have none yet are printed.
+#[command(after_help = "Without a choice the tags of all items that have none yet are printed. They go on
+the free slots of the sheet in use, which the register remembers for each sheet name.
 
 Example:
   stowmark tag
   stowmark tag 4A-001F 4A-003M --copies 2
-  stowmark tag --bin 4A --sheet a4-3x7 --symbol code128 --out tags.pdf")]
+  stowmark tag --bin 4A --sheet a4-3x7 --symbol code128 --out tags.pdf
+  stowmark tag --sheet a4-3x7 --from 14 --skip 16,18-19
+  stowmark tag --show asking,bought --symbol both --sheet a4-2x7
+  stowmark tag --sheet roll-57x32 --dpi 203 --rotate 90 --png pictures")]
 pub(super) struct TagArgs {
     /// Codes of items
     #[arg(value_name = "CODE", conflicts_with_all = ["bin", "all"])]
@@ -37,23 +36,96 @@ pub(super) struct TagArgs {
     /// All items
     #[arg(long)]
     all: bool,
+    /// What stands below the title; what an item cost never does unless it is asked for
+    #[arg(long, value_enum, value_delimiter = ',', value_name = "FIELDS")]
+    show: Vec<FieldName>,
+    /// A short note on each of these tags
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    #[command(flatten)]
+    symbol: SymbolArgs,
+    #[command(flatten)]
+    print: PrintArgs,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum FieldName {
+    Asking,
+    Bought,
+    Cost,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Without a choice the signs of all bins that have none yet are printed. They go on
+the free slots of the sheet in use, which the register remembers for each sheet name. The code is as
+high as ISO 9241-3 prefers for the distance, or as high as the label lets it be.
+
+Stacks and lifting: a full tub is heavy. Keep to the tub maker's rating and your local rules; stack
+no higher and lift no more than they allow, and ask a qualified person when in doubt. A note about
+weight is printed with this caution or not at all.
+
+Example:
+  stowmark sign
+  stowmark sign 4A 4B --sheet a4-2x4 --read-from 5m
+  stowmark sign --area 4 --paper letter --out signs.pdf
+  stowmark sign 4A --lid --inside \"copper, enamel\"
+  stowmark sign --sheet cut-a4-90x55")]
+pub(super) struct SignArgs {
+    /// Codes of bins
+    #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"])]
+    codes: Vec<String>,
+    /// All bins of this area
+    #[arg(long, value_name = "NUMBER", conflicts_with = "all")]
+    area: Option<String>,
+    /// All bins
+    #[arg(long)]
+    all: bool,
+    /// For the lid instead of the front
+    #[arg(long)]
+    lid: bool,
+    /// From how far the code is to be read, as 3m or 10ft
+    #[arg(long, value_name = "DISTANCE", value_parser = distance)]
+    read_from: Option<Mm>,
+    /// What kind of things are inside
+    #[arg(long, value_name = "TEXT")]
+    inside: Option<String>,
+    /// A note, such as a guide weight
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    #[command(flatten)]
+    symbol: SymbolArgs,
     #[command(flatten)]
     print: PrintArgs,
 }
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Without a choice the signs of all bins that have none yet are printed.
-
-Stacks and lifting: a full tub is heavy. Keep to the tub maker's rating and your local rules; stack
-no higher and lift no more than they allow, and ask a qualified person when in doubt.
+#[command(after_help = "A strip for the edge of a shelf has the codes of all bins that stand at a spot. It has no symbol.
 
 Example:
-  stowmark sign
-  stowmark sign 4A 4B --sheet a4-2x4
-  stowmark sign --area 4 --paper letter --out signs.pdf")]
-pub(super) struct SignArgs {
+  stowmark strip
+  stowmark strip 4
+  stowmark strip 4 --spot \"rack 1, level 2\" --sheet a4-2x8")]
+pub(super) struct StripArgs {
+    /// Only the spots of this area
+    area: Option<String>,
+    /// Only this spot of it
+    #[arg(long, value_name = "TEXT", requires = "area")]
+    spot: Option<String>,
+    #[command(flatten)]
+    print: PrintArgs,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "A list of what is in a bin, by code, with the count and the day, for the inside of its lid. It takes as
+many pages, or labels with --sheet, as it needs.
+
+Example:
+  stowmark contents 4A
+  stowmark contents --area 4 --paper letter
+  stowmark contents 4A --sheet a4-2x2")]
+pub(super) struct ContentsArgs {
     /// Codes of bins
-    #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"])]
+    #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"], required_unless_present_any = ["area", "all"])]
     codes: Vec<String>,
     /// All bins of this area
     #[arg(long, value_name = "NUMBER", conflicts_with = "all")]
@@ -66,149 +138,100 @@ pub(super) struct SignArgs {
 }
 
 #[derive(Debug, clap::Args)]
-struct PrintArgs {
-    /// The label sheet or roll, as `stowmark sheet list` names it
-    #[arg(long, value_name = "NAME", conflicts_with = "paper")]
-    sheet: Option<String>,
-    /// The usual sheet on this paper, a4 or letter
-    #[arg(long)]
-    paper: Option<String>,
-    /// The symbol; auto takes Code 128 where it is easily read, else QR
-    #[arg(long, value_enum, default_value_t = SymbolName::Auto)]
-    symbol: SymbolName,
-    /// The printer's resolution in dots per inch
-    #[arg(long, value_name = "N")]
-    dpi: Option<String>,
-    /// How many of each label
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=500))]
-    copies: u16,
-    /// A font for what the bundled faces lack; it is remembered (repeatable)
-    #[arg(long, value_name = "FILE")]
-    font: Vec<PathBuf>,
-    /// The file; else one named by the run, in the current folder
-    #[arg(long, value_name = "FILE.pdf")]
-    out: Option<PathBuf>,
-    /// Replace a file that is there
-    #[arg(long)]
-    force: bool,
+#[command(after_help = "A sign for a room or a part of it, with its number and name. It has no symbol.
+
+Example:
+  stowmark area sign
+  stowmark area sign 4 12 --sheet a4-1x2")]
+pub(super) struct AreaSignArgs {
+    /// Numbers of areas; else all
+    #[arg(value_name = "NUMBER")]
+    numbers: Vec<String>,
+    #[command(flatten)]
+    print: PrintArgs,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum SymbolName {
-    Auto,
-    Code128,
-    Qr,
+/// `3m`, `10ft`, `250 cm`; a bare number is metres.
+fn distance(text: &str) -> Result<Mm, UnitError> {
+    Mm::parse_distance(text)
 }
 
 pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, RunKind::Tags, session)?;
+    let show = args.show.iter().map(|field| match field {
+        FieldName::Asking => Field::Asking,
+        FieldName::Bought => Field::Bought,
+        FieldName::Cost => Field::Cost,
+    });
+    let look = Look { show: show.collect(), note: args.note.clone(), ..args.symbol.look() };
     let choice = Choice::new(&args.codes, args.bin.as_deref(), args.all);
-    let what = choice.items(session.register_for_change()?)?;
-    finish(RunKind::Tags, what, &choice, &options, session)
+    let jobs = choice.tags(session.register_for_change()?)?;
+    print(RunKind::Tags, &args.print, look, jobs, &no_tags(&choice), session)
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, RunKind::Signs, session)?;
+    let look = Look {
+        read_from: args.read_from,
+        inside: args.inside.clone(),
+        note: args.note.clone(),
+        ..args.symbol.look()
+    };
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
-    let what = choice.bins(session.register_for_change()?)?;
-    finish(RunKind::Signs, what, &choice, &options, session)
+    let register = session.register_for_change()?;
+    let (kind, jobs) = if args.lid {
+        (RunKind::Lids, choice.lids(register)?)
+    } else {
+        (RunKind::Signs, choice.signs(register)?)
+    };
+    print(kind, &args.print, look, jobs, &no_signs(&choice, kind), session)
 }
 
-fn options(args: &PrintArgs, kind: RunKind, session: &mut Session<'_, '_>) -> Result<PrintOptions, CliError> {
-    let settings = session.settings()?;
-    Ok(PrintOptions {
-        sheet: sheet(args, kind, &settings)?,
-        symbol: match args.symbol {
-            SymbolName::Auto => SymbolChoice::Auto,
-            SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
-            SymbolName::Qr => SymbolChoice::Only(SymbolKind::Qr),
-        },
-        dpi: args.dpi.as_deref().map_or(Ok(settings.dpi), str::parse::<Dpi>)?,
-        fonts: fonts_of(session.register_for_change()?, &args.font)?,
-        copies: args.copies,
-        out: args.out.clone(),
-        force: args.force,
-    })
+pub(super) fn strip(args: &StripArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let area: Option<AreaNumber> = args.area.as_deref().map(str::parse).transpose()?;
+    let jobs = strips(session.register_for_change()?, area, args.spot.as_deref())?;
+    let nothing = match &args.spot {
+        Some(spot) => format!("no bin stands at `{spot}` there; `stowmark bin list` shows where they stand"),
+        None => "no bin there has a spot; `stowmark bin add 4 --spot \"rack 1\"` gives new ones one".into(),
+    };
+    print(RunKind::Strips, &args.print, Look::default(), jobs, &nothing, session)
 }
 
-fn sheet(args: &PrintArgs, kind: RunKind, settings: &Settings) -> Result<&'static Sheet, CliError> {
-    let paper = args.paper.as_deref().map(paper).transpose()?;
-    Ok(args.sheet.as_deref().map_or_else(|| settings.sheet_for(kind, paper), find_sheet)?)
+pub(super) fn contents(args: &ContentsArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
+    let today = jiff::ZonedDateTime::now().date();
+    let jobs = choice.contents(session.register_for_change()?, today)?;
+    print(RunKind::Contents, &args.print, Look::default(), jobs, &no_signs(&choice, RunKind::Contents), session)
 }
 
-fn paper(name: &str) -> Result<Paper, CliError> {
-    Paper::by_name(name).ok_or_else(|| crate::job::SettingError::Paper(name.to_owned()).into())
+pub(super) fn area_sign(args: &AreaSignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let numbers = args.numbers.iter().map(|number| number.parse()).collect::<Result<Vec<AreaNumber>, _>>()?;
+    let jobs = area_signs(session.register_for_change()?, &numbers)?;
+    print(RunKind::Areas, &args.print, Look::default(), jobs, "there are no areas yet", session)
 }
 
-fn finish(
+fn print(
     kind: RunKind,
-    what: Vec<Found>,
-    choice: &Choice,
-    options: &PrintOptions,
+    args: &PrintArgs,
+    look: Look,
+    jobs: Vec<LabelJob>,
+    nothing: &str,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
-    let Some(printed) = print(session.register_for_change()?, kind, what, options)? else {
-        session.answer(&run_json(None, options.sheet), || nothing(kind, choice))?;
-        return Ok(Outcome::NothingFound);
-    };
-    for warning in printed.warnings.iter().take(MOST_WARNINGS) {
-        session.note(&format!("warning: {warning}"))?;
-    }
-    let unsaid = printed.warnings.len().saturating_sub(MOST_WARNINGS);
-    if unsaid > 0 {
-        session.note(&format!("… and {}; --json has all", count(unsaid as u64, "more warning")))?;
-    }
-    session.answer(&run_json(Some(&printed), options.sheet), || text(kind, &printed, options.sheet))?;
-    Ok(Outcome::Done)
+    let (options, file) = options(args, kind, look, session)?;
+    print_and_answer(kind, jobs, options, &file, [nothing, ""], session)
 }
 
-fn nothing(kind: RunKind, choice: &Choice) -> String {
-    match (kind, choice) {
-        (RunKind::Tags, Choice::Within(bin)) => format!("there are no items in {bin}"),
-        (RunKind::Signs, Choice::Within(area)) => format!("there are no bins in area {area}"),
-        (RunKind::Tags, Choice::All) => "there are no items yet".into(),
-        (RunKind::Signs, Choice::All) => "there are no bins yet".into(),
-        (RunKind::Tags, _) => "no item waits for a tag; --all, --bin or codes print tags again".into(),
-        (RunKind::Signs, _) => "no bin waits for a sign; --all, --area or codes print signs again".into(),
+fn no_tags(choice: &Choice) -> String {
+    match choice {
+        Choice::Within(bin) => format!("there are no items in {bin}"),
+        Choice::All => "there are no items yet".into(),
+        _ => "no item waits for a tag; --all, --bin or codes print tags again".into(),
     }
 }
 
-/// More of them would push the answer off the screen.
-const MOST_WARNINGS: usize = 8;
-
-fn text(kind: RunKind, printed: &Printed, sheet: &Sheet) -> String {
-    let noun = kind.word().trim_end_matches('s');
-    let (labels, pages) = (count(printed.labels.len() as u64, noun), count(printed.pages as u64, "page"));
-    format!(
-        "{labels} on {pages} of {}: {}\nprint it at actual size (100 %), not fitted to the page",
-        sheet.name,
-        printed.file.display()
-    )
-}
-
-fn run_json(printed: Option<&Printed>, sheet: &Sheet) -> serde_json::Value {
-    let (labels, warnings) = printed.map_or((&[][..], &[][..]), |run| (&run.labels[..], &run.warnings[..]));
-    json!({
-        "run": printed.map(|run| run.run),
-        "file": printed.map(|run| run.file.display().to_string()),
-        "sheet": sheet.name,
-        "labels": labels.len(),
-        "pages": printed.map_or(0, |run| run.pages),
-        "warnings": warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "placed": labels.iter().map(placed_json).collect::<Vec<_>>(),
-    })
-}
-
-fn placed_json(label: &PrintedLabel) -> PlacedJson {
-    let symbol = |(kind, x): &(SymbolKind, Mm)| SymbolJson { kind: *kind, x_dimension_mm: *x };
-    PlacedJson {
-        payload: label.payload.clone(),
-        symbols: label.symbols.iter().map(symbol).collect(),
-        page: label.page,
-        slot: label.slot,
-        left_mm: label.corner.x,
-        top_mm: label.corner.y,
-        width_mm: label.size.width,
-        height_mm: label.size.height,
+fn no_signs(choice: &Choice, kind: RunKind) -> String {
+    match choice {
+        Choice::Within(area) => format!("there are no bins in area {area}"),
+        Choice::All => "there are no bins yet".into(),
+        _ => format!("no bin waits for a {noun}; --all, --area or codes print {noun}s again", noun = kind.noun()),
     }
 }

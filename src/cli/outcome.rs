@@ -6,11 +6,12 @@ use crate::{
     code::CodeError,
     exchange::DateError,
     job::{
-        AlignPageError, FontsError, ImportError, PrintError, PrinterError, ProofError, ReferenceError, SettingError,
+        AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError, ReprintError,
+        SendError, SettingError, SheetNameError, StartError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
-    sheet::SheetError,
+    sheet::{SheetError, SlotError},
     unit::{AmountError, UnitError},
 };
 
@@ -54,8 +55,20 @@ pub(super) enum CliError {
     Import(#[from] ImportError),
     #[error(transparent)]
     Print(#[from] PrintError),
+    #[error("the file is written and the run recorded, but {0}")]
+    Picture(#[from] PictureError),
+    #[error("the file is written and the run recorded, but {0}")]
+    Send(#[from] SendError),
     #[error(transparent)]
     Sheet(#[from] SheetError),
+    #[error(transparent)]
+    SheetName(#[from] SheetNameError),
+    #[error(transparent)]
+    Slots(#[from] SlotError),
+    #[error(transparent)]
+    Start(#[from] StartError),
+    #[error(transparent)]
+    Reprint(#[from] ReprintError),
     #[error(transparent)]
     Setting(#[from] SettingError),
     #[error(transparent)]

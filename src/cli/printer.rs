@@ -13,10 +13,10 @@ use super::{
 use crate::{
     job::{
         AlignOptions, PlaceChange, Printer, PrinterChange, Settings, add_printer, align, change_printer,
-        printer_by_name, printers, remove_printer,
+        printer_by_name, sheet_by_name, printers, remove_printer,
     },
     register::RunKind,
-    sheet::{Correction, Paper, Readings, Sheet, find_sheet},
+    sheet::{Correction, Paper, Readings, Sheet},
     unit::{Mm, parse_mm},
 };
 
@@ -201,28 +201,29 @@ fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError
 
 fn align_page(args: &AlignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let sheet = match &args.sheet {
-        Some(name) => find_sheet(name)?,
+        Some(name) => sheet_by_name(session.register()?, name)?,
         None => usual_sheet(&session.settings()?)?,
     };
+    let name = sheet.name.clone();
     let options =
-        AlignOptions { sheet: sheet.clone(), uncorrected: args.uncorrected, out: args.out.clone(), force: args.force };
+        AlignOptions { sheet, uncorrected: args.uncorrected, out: args.out.clone(), force: args.force };
     let register = session.register()?;
     let Some(printer) = printer_by_name(register, Some(&args.name))? else { return Ok(Outcome::NothingFound) };
     let file = align(register, &printer, &options)?;
     let is_corrected = !args.uncorrected && printer.correction != Correction::NONE;
     let json = json!({
-        "printer": printer.name, "file": file.display().to_string(), "sheet": sheet.name, "corrected": is_corrected,
+        "printer": printer.name, "file": file.display().to_string(), "sheet": name, "corrected": is_corrected,
     });
     session.answer(&json, || {
         let state = if is_corrected { "corrected by what was measured" } else { "not corrected" };
-        let start = format!("alignment page for {} on {}, {state}: {}", printer.name, sheet.name, file.display());
+        let start = format!("alignment page for {} on {name}, {state}: {}", printer.name, file.display());
         format!("{start}\nprint it at actual size (100 %), not fitted to the page, and measure what it asks for")
     })?;
     Ok(Outcome::Done)
 }
 
 /// That for tags; on a roll there is no place for the page.
-fn usual_sheet(settings: &Settings) -> Result<&'static Sheet, CliError> {
+fn usual_sheet(settings: &Settings) -> Result<Sheet, CliError> {
     let sheet = settings.sheet_for(RunKind::Tags, None)?;
     let is_roll = sheet.paper == Paper::Roll;
     Ok(if is_roll { settings.sheet_for(RunKind::Tags, Some(settings.paper))? } else { sheet })

@@ -1,9 +1,16 @@
 //! Which labels are wanted.
 
-use super::reference::{ReferenceError, bin_by_text, item_by_text};
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::{
+    LabelJob,
+    reference::{ReferenceError, bin_by_text, item_by_text},
+};
 use crate::{
     code::AreaNumber,
-    register::{Found, Register},
+    register::{Bin, Register, RegisterError, RunKind, Spot},
 };
 
 /// Which labels are wanted, as a user says it.
@@ -31,34 +38,96 @@ impl Choice {
         }
     }
 
-    /// The items whose tags are wanted.
+    /// The tags that are wanted.
     ///
     /// # Errors
     /// [`ReferenceError`] for a code that stands for no item or no bin.
-    pub fn items(&self, register: &Register) -> Result<Vec<Found>, ReferenceError> {
+    pub fn tags(&self, register: &Register) -> Result<Vec<LabelJob>, ReferenceError> {
         let items = match self {
             Self::Of(codes) => codes.iter().map(|code| item_by_text(register, code)).collect::<Result<_, _>>()?,
             Self::Within(bin) => register.items(Some(bin_by_text(register, bin)?.code), false)?,
             Self::All => register.items(None, false)?,
             Self::Waiting => register.items(None, true)?,
         };
-        Ok(items.into_iter().map(Found::Item).collect())
+        Ok(items.into_iter().map(LabelJob::Tag).collect())
     }
 
-    /// The bins whose signs are wanted.
+    /// The signs that are wanted.
     ///
     /// # Errors
     /// [`ReferenceError`] for a code that stands for no bin, or an area that is not there.
-    pub fn bins(&self, register: &Register) -> Result<Vec<Found>, ReferenceError> {
+    pub fn signs(&self, register: &Register) -> Result<Vec<LabelJob>, ReferenceError> {
+        Ok(self.bins(register, RunKind::Signs)?.into_iter().map(LabelJob::Sign).collect())
+    }
+
+    /// The signs of lids that are wanted.
+    ///
+    /// # Errors
+    /// As [`Self::signs`].
+    pub fn lids(&self, register: &Register) -> Result<Vec<LabelJob>, ReferenceError> {
+        Ok(self.bins(register, RunKind::Lids)?.into_iter().map(LabelJob::Lid).collect())
+    }
+
+    /// The lists of what is in these bins, as of a day.
+    ///
+    /// # Errors
+    /// As [`Self::signs`].
+    pub fn contents(&self, register: &Register, date: Date) -> Result<Vec<LabelJob>, ReferenceError> {
+        self.bins(register, RunKind::Contents)?.into_iter().map(|bin| contents(register, bin, date)).collect()
+    }
+
+    fn bins(&self, register: &Register, kind: RunKind) -> Result<Vec<Bin>, ReferenceError> {
         let bins = match self {
             Self::Of(codes) => codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<_, _>>()?,
             Self::Within(area) => {
-                let area: AreaNumber = area.parse().map_err(crate::register::RegisterError::Code)?;
+                let area: AreaNumber = area.parse().map_err(RegisterError::Code)?;
                 register.bins(Some(area))?
             }
             Self::All => register.bins(None)?,
-            Self::Waiting => register.bins_without_sign()?,
+            Self::Waiting => register.bins_without(kind)?,
         };
-        Ok(bins.into_iter().map(Found::Bin).collect())
+        Ok(bins)
     }
+}
+
+/// The list of what is in a bin.
+pub(super) fn contents(register: &Register, bin: Bin, date: Date) -> Result<LabelJob, ReferenceError> {
+    let items = register.items(Some(bin.code), false)?;
+    Ok(LabelJob::Contents(bin, items, date))
+}
+
+/// The strips of all spots, or of those of an area, or of one spot there by its name.
+///
+/// # Errors
+/// [`ReferenceError`] for an area that is not there.
+pub fn strips(
+    register: &Register,
+    area: Option<AreaNumber>,
+    spot: Option<&str>,
+) -> Result<Vec<LabelJob>, ReferenceError> {
+    let mut spots: BTreeMap<(AreaNumber, i64), (Spot, Vec<Bin>)> = BTreeMap::new();
+    for bin in register.bins(area)? {
+        let Some(own) = bin.place.spot.clone().filter(|own| spot.is_none_or(|name| is_named(own, name))) else {
+            continue;
+        };
+        spots.entry((bin.place.area, own.walk_order)).or_insert_with(|| (own, Vec::new())).1.push(bin);
+    }
+    Ok(spots.into_values().map(|(spot, bins)| LabelJob::Strip(spot, bins)).collect())
+}
+
+fn is_named(spot: &Spot, name: &str) -> bool {
+    spot.name.to_lowercase() == name.trim().to_lowercase()
+}
+
+/// The signs of these areas, or of all.
+///
+/// # Errors
+/// [`RegisterError::UnknownArea`].
+pub fn area_signs(register: &Register, numbers: &[AreaNumber]) -> Result<Vec<LabelJob>, RegisterError> {
+    let areas = register.areas()?;
+    if let Some(unknown) = numbers.iter().find(|number| !areas.iter().any(|area| area.number == **number)) {
+        return Err(RegisterError::UnknownArea(*unknown));
+    }
+    let wanted = areas.into_iter().filter(|area| numbers.is_empty() || numbers.contains(&area.number));
+    Ok(wanted.map(LabelJob::Area).collect())
 }

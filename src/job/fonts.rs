@@ -48,6 +48,15 @@ pub fn fonts_of(register: &mut Register, new: &[PathBuf]) -> Result<Fonts, Fonts
     Ok(Fonts::with(&in_order(fonts, &register.fonts()?)))
 }
 
+/// The bundled faces with those that the register remembers.
+///
+/// # Errors
+/// [`FontsError`] when a file is gone or another one than was added.
+pub fn fonts_known(register: &Register) -> Result<Fonts, FontsError> {
+    let fonts: Vec<UserFont> = register.fonts()?.iter().map(unchanged).collect::<Result<_, _>>()?;
+    Ok(Fonts::with(&fonts))
+}
+
 /// Remembers a font file.
 ///
 /// # Errors

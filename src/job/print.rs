@@ -1,42 +1,104 @@
-//! Tags and signs: from the register to a PDF in its place and a run that knows what it says.
+//! Labels: from the register to a PDF in its place and a run that knows what it says.
+//!
+//! [`prepare`] draws the labels, keeps other programs from printing and lays them out on free slots,
+//! so that the user can be told what to put into the printer; [`Prepared::commit`] puts the file in
+//! place and records the run. [`print()`] does both.
 
-use std::{
-    path::{Path, PathBuf},
-    sync::Arc,
-};
+mod draw;
+mod hint;
+mod labels;
+mod look;
+mod place;
+mod record;
 
-use serde_json::json;
+pub use labels::LabelJob;
+pub use look::{Field, Look};
+pub(super) use record::shown;
+pub use place::{SheetState, Start, StartError};
+
+use std::path::PathBuf;
 
 use crate::{
-    code::StockCode,
     font::Fonts,
-    label::{Drawing, Drawn, LabelError, LabelWarning, Sign, Stock, SymbolChoice, Tag},
-    output::{DocumentInfo, FileError, OutputError, PendingFile, pdf, sha256},
-    parallel,
-    plan::walking_order,
-    register::{Bin, Found, Item, LabelOf, NewLabel, NewRun, Place, Register, RegisterError, RunId, RunKind},
-    sheet::{Page, Paper, Sheet, lay_out, sheets},
+    label::{Drawing, LabelError, LabelWarning},
+    output::{DocumentInfo, FileError, OutputError, pdf},
+    register::{Lock, Register, RegisterError, RunId, RunKind},
+    sheet::{
+        Device, EdgeWarning, Page, Paper, Placed, Sheet, SheetKind, SlotOnPage, Turn, cut_at_the_edge, lay_out,
+    },
     symbol::SymbolKind,
-    unit::{Dpi, Mm, Point, Size},
+    unit::{Currency, Dpi, Mm, Point, Size},
 };
+use draw::{Drawings, draw_all};
+use labels::Brush;
+use place::FirstSheet;
 
 /// How to print.
 #[derive(Debug, Clone)]
 pub struct PrintOptions {
     /// The sheet.
-    pub sheet: &'static Sheet,
-    /// The symbol.
-    pub symbol: SymbolChoice,
-    /// The printer's resolution.
-    pub dpi: Dpi,
+    pub sheet: Sheet,
+    /// On which of its slots to begin.
+    pub start: Start,
+    /// How the labels look.
+    pub look: Look,
+    /// What is printed on: resolution, correction of places, unprinted edge.
+    pub device: Device,
+    /// How pages are turned for the printer.
+    pub turn: Turn,
     /// The faces of the text.
     pub fonts: Fonts,
+    /// The currency of amounts on tags.
+    pub currency: Currency,
+    /// The printer's name, if one was chosen.
+    pub printer: Option<String>,
     /// How many of each label.
     pub copies: u16,
     /// The file; else one named by the run in the current folder.
     pub out: Option<PathBuf>,
     /// Replace a file that is there.
     pub force: bool,
+    /// The run of which labels are printed again.
+    pub reprint_of: Option<RunId>,
+}
+
+impl PrintOptions {
+    fn brush(&self) -> Brush<'_> {
+        Brush { look: &self.look, currency: &self.currency, level: None }
+    }
+}
+
+/// What a user should know about a run that is printed all the same.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum PrintWarning {
+    /// About a label.
+    #[error(transparent)]
+    Label(#[from] LabelWarning),
+    /// About labels at the paper's edge.
+    #[error(transparent)]
+    Edge(#[from] EdgeWarning),
+}
+
+/// A run that is laid out and not yet printed. Other programs can't print until it is dropped.
+#[derive(Debug)]
+pub struct Prepared {
+    /// What it prints.
+    pub kind: RunKind,
+    /// How it prints.
+    pub options: PrintOptions,
+    /// Its pages.
+    pub pages: Vec<Page>,
+    /// The finished PDF.
+    pub bytes: Vec<u8>,
+    /// Its labels in the order of the file.
+    pub labels: Vec<PrintedLabel>,
+    /// What the user should know, each once.
+    pub warnings: Vec<PrintWarning>,
+    /// What it does to the sheets; `None` where no slots are remembered.
+    pub sheet_state: Option<SheetState>,
+    jobs: Vec<LabelJob>,
+    first: FirstSheet,
+    lock: Lock,
 }
 
 /// A finished run.
@@ -44,6 +106,10 @@ pub struct PrintOptions {
 pub struct Printed {
     /// Its number.
     pub run: RunId,
+    /// What it printed.
+    pub kind: RunKind,
+    /// Its sheet's name.
+    pub sheet: String,
     /// Its file.
     pub file: PathBuf,
     /// Its pages.
@@ -51,16 +117,20 @@ pub struct Printed {
     /// Its labels in the order of the file.
     pub labels: Vec<PrintedLabel>,
     /// What the user should know, each once.
-    pub warnings: Vec<LabelWarning>,
+    pub warnings: Vec<PrintWarning>,
+    /// What it did to the sheets; `None` where no slots are remembered.
+    pub sheet_state: Option<SheetState>,
 }
 
-/// A label of a finished run.
+/// A label of a run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PrintedLabel {
-    /// What its symbols carry.
+    /// Which of the jobs it is of, counted from 0.
+    pub job: usize,
+    /// The code that it is about, without hyphen.
     pub payload: String,
-    /// Symbology and module of each symbol.
-    pub symbols: Vec<(SymbolKind, Mm)>,
+    /// Its symbols.
+    pub symbols: Vec<PrintedSymbol>,
     /// The page, counted from 1.
     pub page: usize,
     /// The slot, counted from 1.
@@ -69,6 +139,17 @@ pub struct PrintedLabel {
     pub corner: Point,
     /// Its size.
     pub size: Size,
+}
+
+/// A symbol of a label.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PrintedSymbol {
+    /// The symbology.
+    pub kind: SymbolKind,
+    /// Width of a module.
+    pub x: Mm,
+    /// What it carries.
+    pub payload: String,
 }
 
 /// Why nothing was printed. No run is recorded then and no file is left, but for [`Self::Unfinished`].
@@ -101,197 +182,122 @@ pub enum PrintError {
     Register(#[from] RegisterError),
 }
 
-/// Prints the labels of these items and bins, in walking order; `None` when there are none of them.
+/// Prints labels in walking order; `None` when there are none.
 ///
 /// # Errors
 /// [`PrintError`].
 pub fn print(
     register: &mut Register,
     kind: RunKind,
-    mut what: Vec<Found>,
-    options: &PrintOptions,
+    jobs: Vec<LabelJob>,
+    options: PrintOptions,
 ) -> Result<Option<Printed>, PrintError> {
-    if what.is_empty() {
+    prepare(register, kind, jobs, options)?.map(|prepared| prepared.commit(register)).transpose()
+}
+
+/// Draws labels and lays them out in walking order; `None` when there are none. Nothing is changed.
+///
+/// # Errors
+/// [`PrintError`].
+pub fn prepare(
+    register: &Register,
+    kind: RunKind,
+    mut jobs: Vec<LabelJob>,
+    options: PrintOptions,
+) -> Result<Option<Prepared>, PrintError> {
+    if jobs.is_empty() {
         return Ok(None);
     }
-    what.sort_by_key(order);
-    let stock = Stock { fonts: options.fonts.clone(), ..options.sheet.stock(options.dpi) };
-    let (drawings, warnings) = draw_all(&what, &stock, options)?;
-    let repeated = repeat(&drawings, options.copies);
-    let pages = lay_out(options.sheet, &repeated, options.dpi);
-    let bytes = pdf(&pages, &info(kind, options.sheet))?;
-    let labels = labels(&pages, options.sheet, &what, options.copies);
-    let records = records(&what, &labels, options.copies);
-    let sha256 = sha256(&bytes);
-    let run = NewRun {
-        kind,
-        sheet: &options.sheet.name,
-        dpi: options.dpi.get(),
-        pages: pages.len(),
-        sha256: &sha256,
-        labels: &records,
-    };
-    let (run, file) = put_in_place(register, &run, &bytes, options)?;
-    Ok(Some(Printed { run, file, pages: pages.len(), labels, warnings }))
+    jobs.sort_by_key(LabelJob::order);
+    let Drawings { all: drawings, jobs: of, mut warnings } = draw_all(&jobs, &options)?;
+    // From here on the free slots are ours.
+    let lock = register.lock_runs()?;
+    let first = FirstSheet::new(register, &options.sheet, &options.start)?;
+    let places = first.places(&options.sheet, drawings.len());
+    let sheet_state = sheet_state(register, &options.sheet, &first, &places)?;
+    let pages = lay_out(&options.sheet, &drawings, &places, options.device);
+    warnings.extend(cut_at_the_edge(&options.sheet, &pages, &options.device).into_iter().map(PrintWarning::from));
+    let pages: Vec<Page> = pages.into_iter().map(|page| page.turned(options.turn)).collect();
+    let bytes = pdf(&pages, &info(kind, &options.sheet))?;
+    let labels = printed_labels(&pages, &places, &jobs, &of, &options);
+    Ok(Some(Prepared { kind, options, pages, bytes, labels, warnings, sheet_state, jobs, first, lock }))
 }
 
-fn order(found: &Found) -> impl Ord + use<> {
-    let key = |place: &Place, bin, code| {
-        walking_order(place.area, place.spot.as_ref().map(|spot| spot.walk_order), bin, code)
-    };
-    match found {
-        Found::Item(item) => key(&item.place, item.bin, StockCode::Item(item.code)),
-        Found::Bin(bin) => key(&bin.place, bin.code, StockCode::Bin(bin.code)),
+impl Prepared {
+    /// Puts the file in place and records the run.
+    ///
+    /// # Errors
+    /// [`PrintError`]; no run is recorded then.
+    pub fn commit(self, register: &mut Register) -> Result<Printed, PrintError> {
+        let (run, file) = record::put_in_place(register, &self)?;
+        Ok(Printed {
+            run,
+            kind: self.kind,
+            sheet: self.options.sheet.name,
+            file,
+            pages: self.pages.len(),
+            labels: self.labels,
+            warnings: self.warnings,
+            sheet_state: self.sheet_state,
+        })
+    }
+
+    /// The slots that the user said to be spent, with the number of their sheet.
+    fn declared(&self) -> Vec<(u32, u32)> {
+        let number = self.first.number.unwrap_or_default();
+        self.first.declared.iter().map(|slot| (number, *slot)).collect()
     }
 }
 
-type Drawings = (Vec<Arc<Drawing>>, Vec<LabelWarning>);
-
-fn draw_all(what: &[Found], stock: &Stock, options: &PrintOptions) -> Result<Drawings, PrintError> {
-    let (mut drawings, mut warnings) = (Vec::with_capacity(what.len()), Vec::new());
-    let drawn = parallel::map(what, |found| draw(found, stock, options.symbol));
-    for (found, drawn) in what.iter().zip(drawn) {
-        let drawn = drawn.map_err(|error| PrintError::Label { hint: hint(found, options, &error), error })?;
-        drawings.push(Arc::new(drawn.drawing));
-        for warning in drawn.warnings {
-            if !warnings.contains(&warning) {
-                warnings.push(warning);
-            }
-        }
-    }
-    Ok((drawings, warnings))
-}
-
-fn draw(found: &Found, stock: &Stock, symbol: SymbolChoice) -> Result<Drawn, LabelError> {
-    match found {
-        Found::Item(item) => tag(item).draw(stock, symbol),
-        Found::Bin(bin) => sign(bin).draw(stock, symbol),
-    }
-}
-
-fn tag(item: &Item) -> Tag {
-    Tag::new(item.code, item.title.clone())
-}
-
-fn sign(bin: &Bin) -> Sign {
-    let spot = bin.place.spot.as_ref().map(|spot| spot.name.clone());
-    Sign::new(bin.code, bin.place.area_name.clone(), spot)
-}
-
-/// The smallest label on the same paper that would do.
-fn hint(found: &Found, options: &PrintOptions, error: &LabelError) -> String {
-    if !matches!(error, LabelError::TooSmall { .. } | LabelError::NoRoomForBoth { .. }) {
-        return "choose another --symbol".into();
-    }
-    let fits = |sheet: &&Sheet| draw(found, &sheet.stock(options.dpi), options.symbol).is_ok();
-    let area = |sheet: &&Sheet| sheet.label_width.0 * sheet.label_height.0;
-    let same_paper = sheets().iter().filter(|sheet| sheet.paper == options.sheet.paper);
-    let smallest = same_paper.filter(fits).min_by(|a, b| area(a).total_cmp(&area(b)));
-    let other =
-        if matches!(error, LabelError::TooSmall { kind: SymbolKind::Code128, .. }) { ", or --symbol qr" } else { "" };
-    match smallest {
-        Some(sheet) => format!("the smallest that would do is --sheet {} ({}){other}", sheet.name, sheet.label()),
-        None => format!("choose a larger label{other}"),
-    }
-}
-
-fn repeat(drawings: &[Arc<Drawing>], copies: u16) -> Vec<Arc<Drawing>> {
-    let copies = usize::from(copies);
-    drawings.iter().flat_map(|drawing| std::iter::repeat_n(Arc::clone(drawing), copies)).collect()
+fn sheet_state(
+    register: &Register,
+    sheet: &Sheet,
+    first: &FirstSheet,
+    places: &[SlotOnPage],
+) -> Result<Option<SheetState>, RegisterError> {
+    let Some(state) = SheetState::new(sheet, first, places) else { return Ok(None) };
+    let caution = place::caution(register, &state)?;
+    Ok(Some(SheetState { caution, ..state }))
 }
 
 fn info(kind: RunKind, sheet: &Sheet) -> DocumentInfo {
     let what = match kind {
         RunKind::Tags => "Item tags",
         RunKind::Signs => "Bin signs",
+        RunKind::Lids => "Lid signs",
+        RunKind::Strips => "Shelf strips",
+        RunKind::Areas => "Area signs",
+        RunKind::Contents => "Contents lists",
     };
-    let on = if sheet.paper == Paper::Roll { "on" } else { "on sheet" };
+    let on = if sheet.paper == Paper::Roll || sheet.kind == SheetKind::Cut { "on" } else { "on sheet" };
     DocumentInfo { title: format!("{what} {on} {}", sheet.name), language: "en".into() }
 }
 
-fn labels(pages: &[Page], sheet: &Sheet, what: &[Found], copies: u16) -> Vec<PrintedLabel> {
-    let payloads = what.iter().map(payload).flat_map(|payload| std::iter::repeat_n(payload, usize::from(copies)));
-    let placed = pages.iter().zip(1..).flat_map(|(page, number)| page.placed.iter().map(move |it| (page, number, it)));
-    placed
-        .zip(payloads)
-        .map(|((page, number, placed), payload)| PrintedLabel {
+fn printed_labels(
+    pages: &[Page],
+    places: &[SlotOnPage],
+    jobs: &[LabelJob],
+    of: &[usize],
+    options: &PrintOptions,
+) -> Vec<PrintedLabel> {
+    let labels = pages.iter().flat_map(|page| &page.placed);
+    let label = |((placed, at), job): ((&Placed, &SlotOnPage), &usize)| {
+        let payload = jobs[*job].payload();
+        PrintedLabel {
+            job: *job,
+            symbols: symbols(&placed.drawing, options.device.dpi),
             payload,
-            symbols: symbols(&placed.drawing, page.dpi),
-            page: number,
-            slot: placed.slot,
-            corner: sheet.corner(placed.slot),
+            page: at.page,
+            slot: at.slot,
+            corner: options.sheet.corner(at.slot),
             size: placed.drawing.size,
-        })
-        .collect()
-}
-
-fn symbols(drawing: &Drawing, dpi: Dpi) -> Vec<(SymbolKind, Mm)> {
-    drawing.symbols().map(|placed| (placed.symbol.kind(), dpi.length(placed.x))).collect()
-}
-
-/// What the run has to know of each label.
-fn records<'a>(what: &'a [Found], labels: &[PrintedLabel], copies: u16) -> Vec<NewLabel<'a>> {
-    let repeated = what.iter().flat_map(|found| std::iter::repeat_n(found, usize::from(copies)));
-    repeated.zip(labels).map(|(found, label)| record(found, label)).collect()
-}
-
-fn record<'a>(found: &'a Found, label: &PrintedLabel) -> NewLabel<'a> {
-    let (of, said) = match found {
-        Found::Item(item) => (
-            LabelOf::Item(item),
-            json!({"code": item.code.to_string(), "bin": item.bin.to_string(), "title": item.title}),
-        ),
-        Found::Bin(bin) => {
-            let sign = sign(bin);
-            (LabelOf::Bin(bin), json!({"code": bin.code.to_string(), "area_name": sign.area_name, "spot": sign.spot}))
         }
     };
-    let symbols: Vec<&str> = label.symbols.iter().map(|(kind, _)| kind.name()).collect();
-    NewLabel {
-        page: label.page,
-        slot: label.slot,
-        payload: label.payload.clone(),
-        symbols: symbols.join(" "),
-        of,
-        said,
-    }
+    labels.zip(places).zip(of).map(label).collect()
 }
 
-fn payload(found: &Found) -> String {
-    match found {
-        Found::Item(item) => item.code.payload(),
-        Found::Bin(bin) => bin.code.payload(),
-    }
-}
-
-/// Records the run, puts its file in place and marks it done; on any failure neither is left.
-fn put_in_place(
-    register: &mut Register,
-    run: &NewRun<'_>,
-    bytes: &[u8],
-    options: &PrintOptions,
-) -> Result<(RunId, PathBuf), PrintError> {
-    let lock = register.lock_runs()?;
-    let named = || Ok::<_, RegisterError>(PathBuf::from(format!("{}-{}.pdf", run.kind.word(), register.next_run()?)));
-    let target = options.out.clone().map_or_else(named, Ok)?;
-    let pending = PendingFile::new(&target, options.force)?;
-    if register.owns(&pending.target) {
-        return Err(FileError::Register(pending.target).into());
-    }
-    let id = register.begin_run(&lock, run, &pending.target, &pending.temporary)?;
-    if let Err(fault) = pending.write(bytes).and_then(|()| pending.put_in_place()) {
-        // Should this fail as well, the next start settles the run.
-        let _ = register.take_back_run(id);
-        return Err(fault.into());
-    }
-    let file = shown(&target);
-    match register.finish_run(id) {
-        Ok(()) => Ok((id, file)),
-        Err(source) => Err(PrintError::Unfinished { file, source }),
-    }
-}
-
-/// The path as the user gave it, without `./`.
-pub(super) fn shown(target: &Path) -> PathBuf {
-    target.components().collect()
+fn symbols(drawing: &Drawing, dpi: Dpi) -> Vec<PrintedSymbol> {
+    let of = drawing.symbols();
+    of.map(|placed| PrintedSymbol { kind: placed.symbol.kind(), x: dpi.length(placed.x), payload: placed.text.clone() })
+        .collect()
 }

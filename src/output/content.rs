@@ -27,6 +27,10 @@ pub(super) fn content(page: &Page, faces: &UsedFaces) -> String {
     for placed in &page.placed {
         label_text(&mut out, page, placed, faces);
     }
+    for mark in &page.cut_marks {
+        lengths(&mut out, &[mark.at.x, page.size.height - mark.at.y - mark.size.height, mark.size.width, mark.size.height]);
+        out.push_str(" re f\n");
+    }
     out
 }
 

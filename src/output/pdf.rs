@@ -205,7 +205,7 @@ mod tests {
     use crate::{
         code::{AreaNumber, BinCode, ItemCode, Serial},
         label::{SymbolChoice, Tag},
-        sheet::{find_sheet, lay_out},
+        sheet::{find_sheet, lay_out, places},
         unit::Dpi,
     };
 
@@ -218,7 +218,7 @@ mod tests {
             let tag = Tag::new(ItemCode { bin, serial: Serial::new(number).unwrap() }, title);
             tag.draw(&sheet.stock(Dpi::DEFAULT), SymbolChoice::Auto).unwrap().drawing.into()
         };
-        let pages = lay_out(sheet, &(1..150).map(draw).collect::<Vec<_>>(), Dpi::DEFAULT);
+        let pages = lay_out(sheet, &(1..150).map(draw).collect::<Vec<_>>(), &places(sheet, &[], 149), Dpi::DEFAULT);
         let info = DocumentInfo { title: "tags".into(), language: "en".into() };
         let one = pdf_on(1, &pages, &info).unwrap();
         for threads in [2, 3, 8] {

@@ -4,7 +4,7 @@ use rusqlite::{OptionalExtension, Row, Transaction, TransactionBehavior, params}
 use serde_json::json;
 
 use super::{
-    Place, Register, RegisterError, Title,
+    Place, Register, RegisterError, RunKind, Title,
     journal::{self, Entry},
 };
 use crate::code::{AreaNumber, BinCode, StockCode};
@@ -24,7 +24,8 @@ pub struct Bin {
 macro_rules! bin_query {
     ($tail:literal) => {
         concat!(
-            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name, spot.name AS spot_name, spot.walk_order,
+            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name, spot.id AS spot_id, spot.name AS spot_name,
+                spot.walk_order,
                 (SELECT count(*) FROM item WHERE item.bin = bin.id) AS items
              FROM bin JOIN area ON area.number = bin.area LEFT JOIN spot ON spot.id = bin.spot ",
             $tail
@@ -103,18 +104,18 @@ impl Register {
         Ok(bins.collect::<Result<_, _>>()?)
     }
 
-    /// The bins that no finished run has printed a sign for, by code.
+    /// The bins that no finished run of this kind has printed a label for, by code.
     ///
     /// # Errors
     /// [`RegisterError`] when the file can't be read.
-    pub fn bins_without_sign(&self) -> Result<Vec<Bin>, RegisterError> {
+    pub fn bins_without(&self, kind: RunKind) -> Result<Vec<Bin>, RegisterError> {
         let sql = bin_query!(
             "WHERE NOT EXISTS (SELECT 1 FROM label JOIN run ON run.id = label.run
-                               WHERE label.bin = bin.id AND run.state = 'done' AND run.kind = 'signs')
+                               WHERE label.bin = bin.id AND run.state = 'done' AND run.kind = ?1)
              ORDER BY bin.area, bin.rank"
         );
         let mut query = self.connection.prepare(sql)?;
-        let bins = query.query_map([], Bin::from_row)?;
+        let bins = query.query_map([kind.word()], Bin::from_row)?;
         Ok(bins.collect::<Result<_, _>>()?)
     }
 }

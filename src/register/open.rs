@@ -22,6 +22,7 @@ const BUSY: Duration = Duration::from_secs(5);
 static MIGRATIONS: LazyLock<Migrations<'static>> = LazyLock::new(|| {
     Migrations::new(vec![
         M::up(include_str!("migrations/001_first.sql")),
+        M::up(include_str!("migrations/002_runs.sql")).foreign_key_check(),
         M::up(include_str!("migrations/003_printers.sql")),
         M::up(include_str!("migrations/004_fonts.sql")),
     ])

@@ -21,6 +21,17 @@ pub struct Page {
     pub turn: Turn,
     /// The labels.
     pub placed: Vec<Placed>,
+    /// Thin lines outside of the labels, to cut by.
+    pub cut_marks: Vec<CutMark>,
+}
+
+/// A thin line to cut by, as a filled rectangle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CutMark {
+    /// The top left corner on the page.
+    pub at: Point,
+    /// How long and how wide.
+    pub size: Size,
 }
 
 /// A label on a page.
@@ -35,10 +46,11 @@ pub struct Placed {
 }
 
 impl Page {
-    /// An upright page.
+    /// An upright page without cut marks.
     #[must_use]
     pub fn new(size: Size, device: Device, placed: Vec<Placed>) -> Self {
-        Self { size, dpi: device.dpi, bar_reduction: device.bar_reduction, turn: Turn::None, placed }
+        let (dpi, bar_reduction) = (device.dpi, device.bar_reduction);
+        Self { size, dpi, bar_reduction, turn: Turn::None, placed, cut_marks: Vec::new() }
     }
 
     /// The page turned as a whole.
@@ -62,15 +74,44 @@ impl Page {
     }
 }
 
-/// Puts drawings on as many pages as they need, slot by slot, each where the device has to draw it.
+/// A label position in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SlotOnPage {
+    /// The page, counted from 1.
+    pub page: usize,
+    /// The slot on it, counted from 1, row by row.
+    pub slot: u32,
+}
+
+/// The positions of so many labels: first these free slots of the sheet in use, then fresh sheets as
+/// many as it takes.
 #[must_use]
-pub fn lay_out(sheet: &Sheet, drawings: &[Arc<Drawing>], device: impl Into<Device>) -> Vec<Page> {
+pub fn places(sheet: &Sheet, free: &[u32], count: usize) -> Vec<SlotOnPage> {
+    let on_page = |page| move |slot| SlotOnPage { page, slot };
+    let first = free.iter().copied().map(on_page(1));
+    let fresh = if free.is_empty() { 1 } else { 2 };
+    let fresh = (fresh..).flat_map(|page| (1..=sheet.slots().max(1)).map(on_page(page)));
+    first.chain(fresh).take(count).collect()
+}
+
+/// Puts drawings on pages, each in its place as the device has to draw it; places come page by page.
+#[must_use]
+pub fn lay_out(
+    sheet: &Sheet,
+    drawings: &[Arc<Drawing>],
+    places: &[SlotOnPage],
+    device: impl Into<Device>,
+) -> Vec<Page> {
     let device = device.into();
-    drawings
-        .chunks(sheet.slots().max(1) as usize)
+    let labels: Vec<_> = places.iter().zip(drawings).collect();
+    let on_one_page = labels.chunk_by(|(a, _), (b, _)| a.page == b.page);
+    let cut_marks = sheet.cut_marks().into_iter().map(|mark| CutMark { at: device.place(mark.at), ..mark });
+    let cut_marks: Vec<CutMark> = cut_marks.collect();
+    on_one_page
         .map(|on_page| {
-            let placed = on_page.iter().zip(1..).map(|(drawing, slot)| place(sheet, drawing, slot, &device)).collect();
-            Page::new(sheet.page(), device, placed)
+            let place = |(at, drawing): &(&SlotOnPage, &Arc<Drawing>)| place(sheet, drawing, at.slot, &device);
+            let page = Page::new(sheet.page(), device, on_page.iter().map(place).collect());
+            Page { cut_marks: cut_marks.clone(), ..page }
         })
         .collect()
 }

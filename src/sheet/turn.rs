@@ -32,6 +32,17 @@ impl Turn {
         }
     }
 
+    /// So many degrees clockwise.
+    #[must_use]
+    pub fn degrees(self) -> u16 {
+        match self {
+            Self::None => 0,
+            Self::Right => 90,
+            Self::Half => 180,
+            Self::Left => 270,
+        }
+    }
+
     /// The size of what was `size` before.
     #[must_use]
     pub fn size(self, size: Size) -> Size {

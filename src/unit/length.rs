@@ -21,8 +21,14 @@ pub enum UnitError {
     /// A size that is not `WIDTHxHEIGHT`.
     #[error("`{0}` is no size; write it as 63.5x38.1 (mm) or 2.625x1in")]
     Size(String),
-    /// A length that is no number.
+    /// A distance that nobody reads a sign from.
+    #[error("`{0}` is no distance to read from; write it as 3m, 250cm or 10ft, from 0.1 to 30 m")]
+    Distance(String),
+    /// A length in millimetres that is no number.
     #[error("`{0}` is no length; write it in millimetres, as 12.4")]
+    Millimetres(String),
+    /// A length that is not a number from 0.
+    #[error("`{0}` is no length; write it as 13.5 (mm) or 0.5in")]
     Length(String),
 }
 
@@ -34,10 +40,37 @@ impl Mm {
     /// Nothing long.
     pub const ZERO: Self = Self(0.0);
 
+    /// Reads a distance of reading: `3m`, `3` (metres), `250cm`, `10ft`.
+    ///
+    /// # Errors
+    /// [`UnitError::Distance`] when it is none, below 0.1 m or above 30 m.
+    pub fn parse_distance(text: &str) -> Result<Self, UnitError> {
+        let lower = text.trim().to_ascii_lowercase();
+        let units = [("cm", 10.0), ("mm", 1.0), ("ft", MM_PER_INCH * 12.0), ("m", 1000.0), ("", 1000.0)];
+        let read = units.into_iter().find_map(|(unit, mm)| Some((lower.strip_suffix(unit)?, mm)));
+        let number = read.and_then(|(number, mm)| Some(number.trim().replace(',', ".").parse::<f64>().ok()? * mm));
+        let length = number.filter(|mm| (100.0..=30_000.0).contains(mm)).map(Self);
+        length.ok_or_else(|| UnitError::Distance(text.to_owned()))
+    }
+
     /// From inches of 25.4 mm.
     #[must_use]
     pub fn from_inches(inches: f64) -> Self {
         Self(inches * MM_PER_INCH)
+    }
+
+    /// Reads `13.5` as millimetres and `0.5in` as inches.
+    ///
+    /// # Errors
+    /// [`UnitError::Length`] when it is neither, or below zero.
+    pub fn parse(text: &str) -> Result<Self, UnitError> {
+        let lower = text.trim().to_ascii_lowercase();
+        let (number, to_mm): (&str, fn(f64) -> Self) = match lower.strip_suffix("in") {
+            Some(inches) => (inches, Self::from_inches),
+            None => (lower.strip_suffix("mm").unwrap_or(&lower), Self),
+        };
+        let length = number.trim().parse().ok().filter(|length| (0.0..2000.0).contains(length));
+        length.map(to_mm).ok_or_else(|| UnitError::Length(text.to_owned()))
     }
 
     /// In PDF points, 72 to the inch.
@@ -107,7 +140,7 @@ pub fn parse_mm(text: &str) -> Result<Mm, UnitError> {
     let plain = text.trim().trim_end_matches("mm").trim_end().replace(',', ".");
     let is_plain = plain.bytes().all(|byte| byte.is_ascii_digit() || b"+-.".contains(&byte));
     let number = plain.parse().ok().filter(|number: &f64| is_plain && number.abs() < 2000.0);
-    number.map(Mm).ok_or_else(|| UnitError::Length(text.to_owned()))
+    number.map(Mm).ok_or_else(|| UnitError::Millimetres(text.to_owned()))
 }
 
 /// A place in millimetres, counted from the top left corner.
@@ -267,7 +300,17 @@ mod tests {
             assert_eq!(parse_mm(text), Ok(Mm(12.4)), "{text}");
         }
         for wrong in ["", "mm", "a", "1,2,3", "inf", "nan", "1e2", "12 cm", "9999"] {
-            assert_eq!(parse_mm(wrong), Err(UnitError::Length(wrong.into())), "{wrong}");
+            assert_eq!(parse_mm(wrong), Err(UnitError::Millimetres(wrong.into())), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn lengths_are_read_in_mm_and_inches() {
+        assert_eq!(Mm::parse(" 13.5 mm"), Ok(Mm(13.5)));
+        assert_eq!(Mm::parse("0.5IN"), Ok(Mm(12.7)));
+        assert_eq!(Mm::parse("0"), Ok(Mm::ZERO));
+        for wrong in ["", "in", "-1", "x", "nan", "inf", "1,5", "2000"] {
+            assert_eq!(Mm::parse(wrong), Err(UnitError::Length(wrong.into())), "{wrong}");
         }
     }
 

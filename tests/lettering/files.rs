@@ -7,7 +7,7 @@ use stowmark::{
     font::{FontError, Fonts, UserFont},
     label::{LabelWarning, Stock, SymbolChoice, Tag},
     output::{DocumentInfo, pdf, rasterise},
-    sheet::{find_sheet, lay_out},
+    sheet::{find_sheet, lay_out, places},
     unit::Dpi,
 };
 
@@ -28,7 +28,7 @@ fn printed(fonts: &Fonts, title: &str) -> (Vec<u8>, Vec<LabelWarning>) {
     let bin = BinCode::at(AreaNumber::new(4).unwrap(), 2).unwrap();
     let code = ItemCode { bin, serial: Serial::new(17).unwrap() };
     let drawn = Tag::new(code, title).draw(&stock, SymbolChoice::Auto).unwrap();
-    let pages = lay_out(sheet, &[drawn.drawing.into()], Dpi::DEFAULT);
+    let pages = lay_out(sheet, &[drawn.drawing.into()], &places(sheet, &[], 1), Dpi::DEFAULT);
     let info = DocumentInfo { title: "one tag".into(), language: "en".into() };
     (pdf(&pages, &info).unwrap(), drawn.warnings)
 }
@@ -108,7 +108,7 @@ fn broken_fonts_do_no_harm() {
             let drawing = tag.draw(&stock, SymbolChoice::Auto).unwrap().drawing;
             let info = DocumentInfo { title: "one tag".into(), language: "en".into() };
             // A glyph that turns out broken may refuse the document, with its reason.
-            let _ = pdf(&lay_out(sheet, &[drawing.into()], Dpi::DEFAULT), &info);
+            let _ = pdf(&lay_out(sheet, &[drawing.into()], &places(sheet, &[], 1), Dpi::DEFAULT), &info);
             used += 1;
         }
     }

@@ -34,6 +34,7 @@ pub fn sheet(name: &str) -> Sheet {
 
 fn cut() -> Sheet {
     Sheet {
+        kind: stowmark::sheet::SheetKind::Cut,
         name: "cut-90x55".into(),
         paper: Paper::A4,
         columns: 2,

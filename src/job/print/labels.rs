@@ -1,0 +1,180 @@
+//! The labels that can be printed: whose each is, how it is drawn, what it says.
+//!
+//! A new kind of label is a variant of [`LabelJob`] and its arms here.
+
+use jiff::civil::Date;
+use serde_json::{Value, json};
+
+use super::{Look, look::Field};
+use crate::{
+    code::{AreaNumber, BinCode, StockCode},
+    label::{AreaSign, ContentsList, Drawn, Form, LabelError, Listed, ShelfStrip, Sign, Stock, Tag},
+    register::{Area, Bin, Found, Item, LabelOf, Place, RunKind, Spot},
+    unit::{Currency, Mm},
+};
+
+/// A label to be printed.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LabelJob {
+    /// An item's tag.
+    Tag(Item),
+    /// A bin's sign.
+    Sign(Bin),
+    /// The sign of a bin's lid.
+    Lid(Bin),
+    /// The strip of a spot, with the bins that stand there.
+    Strip(Spot, Vec<Bin>),
+    /// An area's sign.
+    Area(Area),
+    /// The list of what is in a bin, as of a day.
+    Contents(Bin, Vec<Item>, Date),
+}
+
+/// What the drawings of a run have in common.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Brush<'a> {
+    pub look: &'a Look,
+    pub currency: &'a Currency,
+    /// The height that the codes of all signs fit, so that they are level.
+    pub level: Option<Mm>,
+}
+
+/// Where a label comes in walking order: area, place in it, bin, code.
+type Order = (Option<AreaNumber>, i64, Option<(BinCode, StockCode)>);
+
+impl LabelJob {
+    /// The tag or sign for what was found; `None` when it has none of that kind.
+    #[must_use]
+    pub fn new(kind: RunKind, found: Found) -> Option<Self> {
+        match (kind, found) {
+            (RunKind::Tags, Found::Item(item)) => Some(Self::Tag(item)),
+            (RunKind::Signs, Found::Bin(bin)) => Some(Self::Sign(bin)),
+            (RunKind::Lids, Found::Bin(bin)) => Some(Self::Lid(bin)),
+            _ => None,
+        }
+    }
+
+    /// The code that it is about; nothing for areas and spots, which have none.
+    #[must_use]
+    pub fn payload(&self) -> String {
+        match self {
+            Self::Tag(item) => item.code.payload(),
+            Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => bin.code.payload(),
+            Self::Strip(..) | Self::Area(_) => String::new(),
+        }
+    }
+
+    /// The key by which labels come in walking order.
+    pub(super) fn order(&self) -> Order {
+        let last = |place: &Place| place.spot.as_ref().map_or(i64::MAX, |spot| spot.walk_order);
+        let of_bin = |bin: &Bin| (Some(bin.place.area), last(&bin.place), Some((bin.code, StockCode::Bin(bin.code))));
+        match self {
+            Self::Tag(item) => (Some(item.place.area), last(&item.place), Some((item.bin, StockCode::Item(item.code)))),
+            Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => of_bin(bin),
+            Self::Strip(spot, bins) => (bins.first().map(|bin| bin.place.area), spot.walk_order, None),
+            Self::Area(area) => (Some(area.number), 0, None),
+        }
+    }
+
+    /// The height of capitals that a sign's code would have by itself.
+    pub(super) fn cap(&self, stock: &Stock, brush: Brush<'_>) -> Option<Mm> {
+        match self {
+            Self::Sign(bin) => sign(bin, Form::Front, brush).cap(stock, brush.look.symbols()).ok(),
+            Self::Lid(bin) => sign(bin, Form::Lid, brush).cap(stock, brush.look.symbols()).ok(),
+            _ => None,
+        }
+    }
+
+    /// Its drawings, one a label position.
+    pub(super) fn draw(&self, stock: &Stock, brush: Brush<'_>) -> Result<Vec<Drawn>, LabelError> {
+        let symbols = brush.look.symbols();
+        let drawn = match self {
+            Self::Tag(item) => tag(item, brush).draw(stock, symbols)?,
+            Self::Sign(bin) => sign(bin, Form::Front, brush).draw(stock, symbols)?,
+            Self::Lid(bin) => sign(bin, Form::Lid, brush).draw(stock, symbols)?,
+            Self::Strip(spot, bins) => strip(spot, bins).draw(stock)?,
+            Self::Area(area) => AreaSign { number: area.number, name: area.name.clone() }.draw(stock),
+            Self::Contents(bin, items, date) => return list(bin, items, *date).draw(stock),
+        };
+        Ok(vec![drawn])
+    }
+
+    /// Whose it is.
+    pub(super) fn of(&self) -> LabelOf<'_> {
+        match self {
+            Self::Tag(item) => LabelOf::Item(item),
+            Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => LabelOf::Bin(bin),
+            Self::Strip(spot, _) => LabelOf::Spot(spot.id),
+            Self::Area(area) => LabelOf::Area(area.number),
+        }
+    }
+
+    /// What it says, as the register keeps it.
+    pub(super) fn said(&self) -> Value {
+        match self {
+            Self::Tag(item) => {
+                json!({"code": item.code.to_string(), "bin": item.bin.to_string(), "title": item.title})
+            }
+            Self::Sign(bin) | Self::Lid(bin) => {
+                json!({"code": bin.code.to_string(), "area_name": bin.place.area_name, "spot": spot_name(bin)})
+            }
+            Self::Strip(spot, bins) => {
+                let codes: Vec<String> = bins.iter().map(|bin| bin.code.to_string()).collect();
+                json!({"spot": spot.name, "area_name": area_name(bins), "codes": codes})
+            }
+            Self::Area(area) => json!({"area": area.number.get(), "area_name": area.name}),
+            Self::Contents(bin, items, date) => {
+                let codes: Vec<String> = items.iter().map(|item| item.code.to_string()).collect();
+                json!({"code": bin.code.to_string(), "codes": codes, "date": date.to_string()})
+            }
+        }
+    }
+}
+
+fn spot_name(bin: &Bin) -> Option<String> {
+    bin.place.spot.as_ref().map(|spot| spot.name.clone())
+}
+
+fn area_name(bins: &[Bin]) -> String {
+    bins.first().map(|bin| bin.place.area_name.clone()).unwrap_or_default()
+}
+
+fn tag(item: &Item, Brush { look, currency, .. }: Brush<'_>) -> Tag {
+    let shown = |field: Field| look.show.contains(&field);
+    let amount = |field, money: Option<_>| money.filter(|_| shown(field)).map(|money| currency.format(money));
+    Tag {
+        asking: amount(Field::Asking, item.asking),
+        bought: item.bought.filter(|_| shown(Field::Bought)).map(|date| date.to_string()),
+        note: look.note.clone(),
+        cost: amount(Field::Cost, item.cost),
+        ..Tag::new(item.code, item.title.clone())
+    }
+}
+
+fn sign(bin: &Bin, form: Form, Brush { look, level, .. }: Brush<'_>) -> Sign {
+    let plain = Sign::new(bin.code, bin.place.area_name.clone(), spot_name(bin));
+    Sign {
+        form,
+        contents: look.inside.clone(),
+        note: look.note.clone(),
+        read_from: look.read_from.unwrap_or(plain.read_from),
+        level,
+        ..plain
+    }
+}
+
+fn strip(spot: &Spot, bins: &[Bin]) -> ShelfStrip {
+    let codes = bins.iter().map(|bin| bin.code).collect();
+    ShelfStrip { codes, area_name: area_name(bins), spot: spot.name.clone() }
+}
+
+fn list(bin: &Bin, items: &[Item], date: Date) -> ContentsList {
+    let listed = |item: &Item| Listed { code: item.code, title: item.title.clone() };
+    ContentsList {
+        code: bin.code,
+        area_name: bin.place.area_name.clone(),
+        spot: spot_name(bin),
+        items: items.iter().map(listed).collect(),
+        date: date.to_string(),
+    }
+}
