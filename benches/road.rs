@@ -12,7 +12,7 @@ use stowmark::{
     label::{SymbolChoice, Tag},
     output::{DocumentInfo, pdf},
     register::{NewItem, Register, Title},
-    sheet::{Page, find_sheet, lay_out},
+    sheet::{Page, find_sheet, lay_out, places},
     symbol::{Symbol, SymbolKind},
     unit::Dpi,
 };
@@ -108,7 +108,7 @@ fn layout(kind: SymbolKind) -> Vec<Page> {
     let drawings: Vec<_> = (0..TAGS)
         .map(|number| Arc::new(tag(number).draw(&stock, SymbolChoice::Only(kind)).expect("it fits").drawing))
         .collect();
-    lay_out(sheet, &drawings, dpi())
+    lay_out(sheet, &drawings, &places(sheet, &[], drawings.len()), dpi())
 }
 
 fn tag(number: u32) -> Tag {

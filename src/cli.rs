@@ -14,7 +14,9 @@ mod labels;
 mod large;
 mod manual;
 mod outcome;
+mod printed;
 mod put;
+mod run;
 mod scan;
 mod session;
 mod set;
@@ -88,12 +90,20 @@ enum Command {
     Tag(labels::TagArgs),
     /// Print the signs of bins
     Sign(labels::SignArgs),
+    /// Printed runs, to look at or to cancel
+    #[command(subcommand, after_help = "Example:\n  stowmark run list\n  stowmark run cancel 3")]
+    Run(run::RunCommand),
+    /// Print labels of a run again, after a jam
+    Reprint(run::ReprintArgs),
     /// Find by code or by words of a title
     Find(find::FindArgs),
     /// Answer a barcode reader, line by line
     Scan(scan::ScanArgs),
     /// Label sheets and rolls
-    #[command(subcommand, after_help = "Example:\n  stowmark sheet list --label 63.5x38.1")]
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark sheet list --label 63.5x38.1\n  stowmark sheet show a4-3x7"
+    )]
     Sheet(sheet::SheetCommand),
     /// Show or change what is set once for all commands
     Set(set::SetArgs),
@@ -135,6 +145,8 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Put(args) => put::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),
+        Command::Run(command) => run::run(&command, session),
+        Command::Reprint(args) => run::reprint(&args, session),
         Command::Find(args) => find::run(&args, session),
         Command::Scan(args) => scan::run(&args, session),
         Command::Sheet(command) => sheet::run(&command, session),

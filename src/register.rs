@@ -11,10 +11,13 @@ mod item;
 mod journal;
 mod lock;
 mod open;
+mod own_sheet;
 mod place;
+mod printed;
 mod run;
 mod search;
 mod setting;
+mod slots;
 mod title;
 
 pub use area::Area;
@@ -24,9 +27,12 @@ pub use import::NewImport;
 pub use item::{Item, ItemId, Move, NewItem, Status};
 pub use lock::Lock;
 pub use open::{Access, default_path};
-pub use place::{Place, Spot};
-pub use run::{LabelOf, NewLabel, NewRun, RecordedLabel, RecordedRun, RunId, RunKind, Settled};
+pub use own_sheet::OwnSheet;
+pub use place::{Place, Spot, SpotId};
+pub use printed::{RecordedLabel, RecordedRun, Run, RunId, RunKind, RunState, RunSummary};
+pub use run::{LabelOf, NewLabel, NewRun, Settled};
 pub use search::Words;
+pub use slots::LastSheet;
 pub use title::{Title, TitleError};
 
 use std::path::{Path, PathBuf};

@@ -16,7 +16,7 @@ use super::{
 use crate::{
     job::{open, read_back_run},
     output::{page_count, rasterise},
-    register::{Access, RecordedRun},
+    register::{Access, RecordedRun, Register},
     unit::Dpi,
 };
 
@@ -134,10 +134,8 @@ impl Demo {
     /// Reads the printed files back and leaves pictures of their pages beside them.
     fn read_back(&mut self, session: &mut Session<'_, '_>) -> Result<(), CliError> {
         let register = open(&self.register, Access::Existing)?.register;
-        let runs = register.runs()?;
-        register.close()?;
-        for run in &runs {
-            let (symbols, wrong) = prove(run)?;
+        for run in &register.runs()? {
+            let (symbols, wrong) = prove(&register, run)?;
             let file = run.target.file_name().unwrap_or_default().to_string_lossy().into_owned();
             session.say(&format!(
                 "# {file} drawn at 300 dpi and read back: {} of {symbols} symbols say what they should.\n",
@@ -148,12 +146,12 @@ impl Demo {
                 return Err(CliError::DemoStep(format!("reading {file} back")));
             }
         }
-        Ok(())
+        Ok(register.close()?)
     }
 }
 
-fn prove(run: &RecordedRun) -> Result<(usize, usize), CliError> {
-    let proved = read_back_run(run, Dpi::DEFAULT)?;
+fn prove(register: &Register, run: &RecordedRun) -> Result<(usize, usize), CliError> {
+    let proved = read_back_run(register, run, Dpi::DEFAULT)?;
     let pdf = std::fs::read(&run.target).map_err(at(&run.target))?;
     for page in 1..=page_count(&pdf)? {
         let picture = rasterise(&pdf, page, Dpi::new(110.0)?, true)?.png()?;

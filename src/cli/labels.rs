@@ -3,21 +3,19 @@
 use std::path::PathBuf;
 
 use clap::ValueEnum;
-use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
+    printed::print_and_answer,
     session::Session,
-    table::count,
 };
 use crate::{
-    exchange::json::{PlacedJson, SymbolJson},
-    job::{Choice, PrintOptions, Printed, PrintedLabel, Settings, print},
+    job::{Choice, Look, PrintOptions, Settings, Start, sheet_by_name},
     label::SymbolChoice,
-    register::{Found, RunKind},
-    sheet::{Paper, Sheet, find_sheet},
+    register::{Register, RunKind},
+    sheet::{Paper, Sheet},
     symbol::SymbolKind,
-    unit::{Dpi, Mm},
+    unit::Dpi,
 };
 
 #[derive(Debug, clap::Args)]
@@ -26,7 +24,8 @@ use crate::{
 Example:
   stowmark tag
   stowmark tag 4A-001F 4A-003M --copies 2
-  stowmark tag --bin 4A --sheet a4-3x7 --symbol code128 --out tags.pdf")]
+  stowmark tag --bin 4A --sheet a4-3x7 --symbol code128 --out tags.pdf
+  stowmark tag --sheet a4-3x7 --from 14 --skip 16,18-19")]
 pub(super) struct TagArgs {
     /// Codes of items
     #[arg(value_name = "CODE", conflicts_with_all = ["bin", "all"])]
@@ -50,7 +49,8 @@ no higher and lift no more than they allow, and ask a qualified person when in d
 Example:
   stowmark sign
   stowmark sign 4A 4B --sheet a4-2x4
-  stowmark sign --area 4 --paper letter --out signs.pdf")]
+  stowmark sign --area 4 --paper letter --out signs.pdf
+  stowmark sign --sheet cut-a4-90x55")]
 pub(super) struct SignArgs {
     /// Codes of bins
     #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"])]
@@ -67,12 +67,14 @@ pub(super) struct SignArgs {
 
 #[derive(Debug, clap::Args)]
 struct PrintArgs {
-    /// The label sheet or roll, as `stowmark sheet list` names it
+    /// The label sheet or roll, as `stowmark sheet list` names it, or plain paper to be cut, as cut-a4-90x55
     #[arg(long, value_name = "NAME", conflicts_with = "paper")]
     sheet: Option<String>,
     /// The usual sheet on this paper, a4 or letter
     #[arg(long)]
     paper: Option<String>,
+    #[command(flatten)]
+    start: StartArgs,
     /// The symbol; auto takes Code 128 where it is easily read, else QR
     #[arg(long, value_enum, default_value_t = SymbolName::Auto)]
     symbol: SymbolName,
@@ -90,6 +92,26 @@ struct PrintArgs {
     force: bool,
 }
 
+/// Without any of them, labels go on the free slots of the sheet in use.
+#[derive(Debug, clap::Args)]
+pub(super) struct StartArgs {
+    /// The first free slot of the sheet in the printer, counted row by row; those before it are spent
+    #[arg(long, value_name = "SLOT", conflicts_with = "fresh_sheet")]
+    pub(super) from: Option<u32>,
+    /// Slots of the sheet in the printer that are spent, as 3,7-9
+    #[arg(long, value_name = "SLOTS", conflicts_with = "fresh_sheet")]
+    pub(super) skip: Option<String>,
+    /// Begin on a fresh sheet, whatever is left of the one in use
+    #[arg(long)]
+    pub(super) fresh_sheet: bool,
+}
+
+impl StartArgs {
+    fn on(&self, sheet: &Sheet) -> Result<Start, CliError> {
+        Ok(Start::new(sheet, self.from, self.skip.as_deref(), self.fresh_sheet)?)
+    }
+}
+
 #[derive(Debug, Clone, Copy, ValueEnum)]
 enum SymbolName {
     Auto,
@@ -98,112 +120,67 @@ enum SymbolName {
 }
 
 pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, RunKind::Tags, &session.settings()?)?;
+    let options = options(&args.print, RunKind::Tags, session)?;
     let choice = Choice::new(&args.codes, args.bin.as_deref(), args.all);
-    let what = choice.items(session.register_for_change()?)?;
-    finish(RunKind::Tags, what, &choice, &options, session)
+    let jobs = choice.tags(session.register_for_change()?)?;
+    print_and_answer(RunKind::Tags, jobs, options, &no_tags(&choice), "", session)
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let options = options(&args.print, RunKind::Signs, &session.settings()?)?;
+    let options = options(&args.print, RunKind::Signs, session)?;
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
-    let what = choice.bins(session.register_for_change()?)?;
-    finish(RunKind::Signs, what, &choice, &options, session)
+    let jobs = choice.signs(session.register_for_change()?)?;
+    print_and_answer(RunKind::Signs, jobs, options, &no_signs(&choice), "", session)
 }
 
-fn options(args: &PrintArgs, kind: RunKind, settings: &Settings) -> Result<PrintOptions, CliError> {
+fn options(args: &PrintArgs, kind: RunKind, session: &mut Session<'_, '_>) -> Result<PrintOptions, CliError> {
+    let settings = session.settings()?;
+    let sheet = sheet(args, kind, &settings, session.register()?)?;
     Ok(PrintOptions {
-        sheet: sheet(args, kind, settings)?,
-        symbol: match args.symbol {
-            SymbolName::Auto => SymbolChoice::Auto,
-            SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
-            SymbolName::Qr => SymbolChoice::Only(SymbolKind::Qr),
-        },
+        start: args.start.on(&sheet)?,
+        sheet,
+        look: Look { symbol: symbol(args.symbol) },
         dpi: args.dpi.as_deref().map_or(Ok(settings.dpi), str::parse::<Dpi>)?,
+        printer: None,
         copies: args.copies,
         out: args.out.clone(),
         force: args.force,
+        reprint_of: None,
     })
 }
 
-fn sheet(args: &PrintArgs, kind: RunKind, settings: &Settings) -> Result<&'static Sheet, CliError> {
+fn symbol(name: SymbolName) -> SymbolChoice {
+    match name {
+        SymbolName::Auto => SymbolChoice::Auto,
+        SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
+        SymbolName::Qr => SymbolChoice::Only(SymbolKind::Qr),
+    }
+}
+
+fn sheet(args: &PrintArgs, kind: RunKind, settings: &Settings, register: &Register) -> Result<Sheet, CliError> {
     let paper = args.paper.as_deref().map(paper).transpose()?;
-    Ok(args.sheet.as_deref().map_or_else(|| settings.sheet_for(kind, paper), find_sheet)?)
+    match &args.sheet {
+        Some(name) => Ok(sheet_by_name(register, name)?),
+        None => Ok(settings.sheet_for(kind, paper)?),
+    }
 }
 
 fn paper(name: &str) -> Result<Paper, CliError> {
     Paper::by_name(name).ok_or_else(|| crate::job::SettingError::Paper(name.to_owned()).into())
 }
 
-fn finish(
-    kind: RunKind,
-    what: Vec<Found>,
-    choice: &Choice,
-    options: &PrintOptions,
-    session: &mut Session<'_, '_>,
-) -> Result<Outcome, CliError> {
-    let Some(printed) = print(session.register_for_change()?, kind, what, options)? else {
-        session.answer(&run_json(None, options.sheet), || nothing(kind, choice))?;
-        return Ok(Outcome::NothingFound);
-    };
-    for warning in printed.warnings.iter().take(MOST_WARNINGS) {
-        session.note(&format!("warning: {warning}"))?;
-    }
-    let unsaid = printed.warnings.len().saturating_sub(MOST_WARNINGS);
-    if unsaid > 0 {
-        session.note(&format!("… and {}; --json has all", count(unsaid as u64, "more warning")))?;
-    }
-    session.answer(&run_json(Some(&printed), options.sheet), || text(kind, &printed, options.sheet))?;
-    Ok(Outcome::Done)
-}
-
-fn nothing(kind: RunKind, choice: &Choice) -> String {
-    match (kind, choice) {
-        (RunKind::Tags, Choice::Within(bin)) => format!("there are no items in {bin}"),
-        (RunKind::Signs, Choice::Within(area)) => format!("there are no bins in area {area}"),
-        (RunKind::Tags, Choice::All) => "there are no items yet".into(),
-        (RunKind::Signs, Choice::All) => "there are no bins yet".into(),
-        (RunKind::Tags, _) => "no item waits for a tag; --all, --bin or codes print tags again".into(),
-        (RunKind::Signs, _) => "no bin waits for a sign; --all, --area or codes print signs again".into(),
+fn no_tags(choice: &Choice) -> String {
+    match choice {
+        Choice::Within(bin) => format!("there are no items in {bin}"),
+        Choice::All => "there are no items yet".into(),
+        _ => "no item waits for a tag; --all, --bin or codes print tags again".into(),
     }
 }
 
-/// More of them would push the answer off the screen.
-const MOST_WARNINGS: usize = 8;
-
-fn text(kind: RunKind, printed: &Printed, sheet: &Sheet) -> String {
-    let noun = kind.word().trim_end_matches('s');
-    let (labels, pages) = (count(printed.labels.len() as u64, noun), count(printed.pages as u64, "page"));
-    format!(
-        "{labels} on {pages} of {}: {}\nprint it at actual size (100 %), not fitted to the page",
-        sheet.name,
-        printed.file.display()
-    )
-}
-
-fn run_json(printed: Option<&Printed>, sheet: &Sheet) -> serde_json::Value {
-    let (labels, warnings) = printed.map_or((&[][..], &[][..]), |run| (&run.labels[..], &run.warnings[..]));
-    json!({
-        "run": printed.map(|run| run.run),
-        "file": printed.map(|run| run.file.display().to_string()),
-        "sheet": sheet.name,
-        "labels": labels.len(),
-        "pages": printed.map_or(0, |run| run.pages),
-        "warnings": warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "placed": labels.iter().map(placed_json).collect::<Vec<_>>(),
-    })
-}
-
-fn placed_json(label: &PrintedLabel) -> PlacedJson {
-    let symbol = |(kind, x): &(SymbolKind, Mm)| SymbolJson { kind: *kind, x_dimension_mm: *x };
-    PlacedJson {
-        payload: label.payload.clone(),
-        symbols: label.symbols.iter().map(symbol).collect(),
-        page: label.page,
-        slot: label.slot,
-        left_mm: label.corner.x,
-        top_mm: label.corner.y,
-        width_mm: label.size.width,
-        height_mm: label.size.height,
+fn no_signs(choice: &Choice) -> String {
+    match choice {
+        Choice::Within(area) => format!("there are no bins in area {area}"),
+        Choice::All => "there are no bins yet".into(),
+        _ => "no bin waits for a sign; --all, --area or codes print signs again".into(),
     }
 }

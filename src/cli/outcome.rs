@@ -5,10 +5,12 @@ use std::io;
 use crate::{
     code::CodeError,
     exchange::DateError,
-    job::{ImportError, PrintError, ProofError, ReferenceError, SettingError},
+    job::{
+        ImportError, PrintError, ProofError, ReferenceError, ReprintError, SettingError, SheetNameError, StartError,
+    },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
-    sheet::SheetError,
+    sheet::{SheetError, SlotError},
     unit::{AmountError, UnitError},
 };
 
@@ -52,6 +54,14 @@ pub(super) enum CliError {
     Print(#[from] PrintError),
     #[error(transparent)]
     Sheet(#[from] SheetError),
+    #[error(transparent)]
+    SheetName(#[from] SheetNameError),
+    #[error(transparent)]
+    Slots(#[from] SlotError),
+    #[error(transparent)]
+    Start(#[from] StartError),
+    #[error(transparent)]
+    Reprint(#[from] ReprintError),
     #[error(transparent)]
     Setting(#[from] SettingError),
     #[error(transparent)]

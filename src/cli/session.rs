@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::{Global, Io, outcome::CliError};
 use crate::{
-    job::{Opened, PlaceWarning, Settings, open},
-    register::{Access, Register, Settled, default_path},
+    job::{Opened, PlaceWarning, Settings, Sheets, open},
+    register::{Access, Register, RegisterError, Settled, default_path},
 };
 
 /// What a command has at hand.
@@ -59,6 +59,20 @@ impl<'i, 'a> Session<'i, 'a> {
     /// Opens the register for reading.
     pub(super) fn register(&mut self) -> Result<&mut Register, CliError> {
         self.opened(Access::Existing, false)
+    }
+
+    /// Opens the register for reading, if there is one.
+    pub(super) fn register_if_any(&mut self) -> Result<Option<&mut Register>, CliError> {
+        match self.register() {
+            Err(CliError::Register(RegisterError::Missing(_)) | CliError::NoDataFolder) => Ok(None),
+            register => register.map(Some),
+        }
+    }
+
+    /// The sheets that can be named, with or without a register.
+    pub(super) fn sheets(&mut self) -> Result<Sheets, CliError> {
+        let register = self.register_if_any()?;
+        Ok(register.map_or_else(|| Ok(Sheets::default()), |register| Sheets::of(register))?)
     }
 
     /// Opens the register for a change, and tells when its place is risky.

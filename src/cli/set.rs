@@ -7,10 +7,7 @@ use super::{
     session::Session,
     table::table,
 };
-use crate::{
-    job::{SETTINGS, Settings, check, set},
-    register::RegisterError,
-};
+use crate::job::{SETTINGS, Settings, check, set};
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Without a name all settings are shown. `none` takes a default sheet or a currency back.
@@ -32,7 +29,8 @@ pub(super) struct SetArgs {
 pub(super) fn run(args: &SetArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let settings = match (&args.name, &args.value) {
         (Some(name), Some(value)) => {
-            check(name, value)?;
+            // A refused first setting leaves no register.
+            check(&session.sheets()?, name, value)?;
             set(session.new_register()?, name, value)?
         }
         _ => present(session)?,
@@ -43,10 +41,7 @@ pub(super) fn run(args: &SetArgs, session: &mut Session<'_, '_>) -> Result<Outco
 
 /// Before there is a register, what holds without one.
 fn present(session: &mut Session<'_, '_>) -> Result<Settings, CliError> {
-    match session.settings() {
-        Err(CliError::Register(RegisterError::Missing(_))) => Ok(Settings::default()),
-        settings => settings,
-    }
+    session.register_if_any()?.map_or_else(|| Ok(Settings::default()), |register| Ok(Settings::of(register)?))
 }
 
 fn json(settings: &Settings) -> Map<String, Value> {

@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use crate::{
-    register::{Area, Bin, Found, Item, Move, Status},
+    register::{Area, Bin, Found, Item, Move, RecordedLabel, Run, RunId, RunKind, RunState, Status},
     unit::{Currency, Mm, Money},
 };
 
@@ -173,6 +173,93 @@ pub struct SymbolJson {
     pub kind: crate::symbol::SymbolKind,
     /// Width of a module.
     pub x_dimension_mm: Mm,
+    /// What it carries.
+    pub payload: String,
+}
+
+/// What a run does to the sheets.
+#[derive(Debug, Serialize)]
+pub struct SheetStateJson {
+    /// Whether it begins on a part-used sheet.
+    pub part_used: bool,
+    /// The slots of that sheet that it takes.
+    pub slots: Vec<u32>,
+    /// How many fresh sheets it takes.
+    pub fresh_sheets: usize,
+    /// The free slots of its last sheet when it is printed.
+    pub free_after: Vec<u32>,
+    /// What is said once about part-used sheets.
+    pub caution: Option<&'static str>,
+}
+
+/// A run on record.
+#[derive(Debug, Serialize)]
+pub struct RunJson {
+    run: RunId,
+    at: String,
+    kind: RunKind,
+    state: RunState,
+    labels: usize,
+    pages: usize,
+    sheet: String,
+    dpi: f64,
+    printer: Option<String>,
+    file: String,
+    cancelled_at: Option<String>,
+    reprint_of: serde_json::Value,
+}
+
+impl RunJson {
+    /// A run with so many labels.
+    #[must_use]
+    pub fn new<L>(run: &Run<L>, labels: usize) -> Self {
+        Self {
+            run: run.id,
+            at: run.at.clone(),
+            kind: run.kind,
+            state: run.state,
+            labels,
+            pages: run.pages,
+            sheet: run.sheet.clone(),
+            dpi: run.dpi,
+            printer: run.printer.clone(),
+            file: run.target.display().to_string(),
+            cancelled_at: run.cancelled_at.clone(),
+            reprint_of: run.options["reprint_of"].clone(),
+        }
+    }
+}
+
+/// A label of a run on record.
+#[derive(Debug, Serialize)]
+pub struct RecordedLabelJson {
+    page: usize,
+    slot: u32,
+    payload: String,
+    symbols: Vec<String>,
+    said: serde_json::Value,
+}
+
+impl From<&RecordedLabel> for RecordedLabelJson {
+    fn from(label: &RecordedLabel) -> Self {
+        Self {
+            page: label.page,
+            slot: label.slot,
+            payload: label.payload.clone(),
+            symbols: label.symbols.split(' ').map(str::to_owned).collect(),
+            said: label.said.clone(),
+        }
+    }
+}
+
+/// A run with its labels.
+#[derive(Debug, Serialize)]
+pub struct RunLabelsJson {
+    /// The run.
+    #[serde(flatten)]
+    pub run: RunJson,
+    /// Its labels in the order of the file.
+    pub placed: Vec<RecordedLabelJson>,
 }
 
 /// A refused row of an imported file.

@@ -1,10 +1,10 @@
 //! Which labels are wanted.
 
-use super::reference::{ReferenceError, bin_by_text, item_by_text};
-use crate::{
-    code::AreaNumber,
-    register::{Found, Register},
+use super::{
+    LabelJob,
+    reference::{ReferenceError, bin_by_text, item_by_text},
 };
+use crate::{code::AreaNumber, register::Register};
 
 /// Which labels are wanted, as a user says it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,25 +31,25 @@ impl Choice {
         }
     }
 
-    /// The items whose tags are wanted.
+    /// The tags that are wanted.
     ///
     /// # Errors
     /// [`ReferenceError`] for a code that stands for no item or no bin.
-    pub fn items(&self, register: &Register) -> Result<Vec<Found>, ReferenceError> {
+    pub fn tags(&self, register: &Register) -> Result<Vec<LabelJob>, ReferenceError> {
         let items = match self {
             Self::Of(codes) => codes.iter().map(|code| item_by_text(register, code)).collect::<Result<_, _>>()?,
             Self::Within(bin) => register.items(Some(bin_by_text(register, bin)?.code), false)?,
             Self::All => register.items(None, false)?,
             Self::Waiting => register.items(None, true)?,
         };
-        Ok(items.into_iter().map(Found::Item).collect())
+        Ok(items.into_iter().map(LabelJob::Tag).collect())
     }
 
-    /// The bins whose signs are wanted.
+    /// The signs that are wanted.
     ///
     /// # Errors
     /// [`ReferenceError`] for a code that stands for no bin, or an area that is not there.
-    pub fn bins(&self, register: &Register) -> Result<Vec<Found>, ReferenceError> {
+    pub fn signs(&self, register: &Register) -> Result<Vec<LabelJob>, ReferenceError> {
         let bins = match self {
             Self::Of(codes) => codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<_, _>>()?,
             Self::Within(area) => {
@@ -59,6 +59,6 @@ impl Choice {
             Self::All => register.bins(None)?,
             Self::Waiting => register.bins_without_sign()?,
         };
-        Ok(bins.into_iter().map(Found::Bin).collect())
+        Ok(bins.into_iter().map(LabelJob::Sign).collect())
     }
 }

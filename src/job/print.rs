@@ -1,38 +1,74 @@
-//! Tags and signs: from the register to a PDF in its place and a run that knows what it says.
+//! Labels: from the register to a PDF in its place and a run that knows what it says.
+//!
+//! [`prepare`] draws the labels, keeps other programs from printing and lays them out on free slots,
+//! so that the user can be told what to put into the printer; [`Prepared::commit`] puts the file in
+//! place and records the run. [`print()`] does both.
 
-use std::{
-    path::{Path, PathBuf},
-    sync::Arc,
-};
+mod hint;
+mod labels;
+mod look;
+mod place;
+mod record;
 
-use serde_json::json;
+pub use labels::LabelJob;
+pub use look::Look;
+pub use place::{SheetState, Start, StartError};
+
+use std::{path::PathBuf, sync::Arc};
 
 use crate::{
-    code::StockCode,
-    label::{Drawing, Drawn, LabelError, LabelWarning, Sign, Stock, SymbolChoice, Tag},
-    output::{DocumentInfo, FileError, OutputError, PendingFile, pdf, sha256},
-    plan::walking_order,
-    register::{Bin, Found, Item, LabelOf, NewLabel, NewRun, Place, Register, RegisterError, RunId, RunKind},
-    sheet::{Page, Paper, Sheet, lay_out, sheets},
+    label::{Drawing, LabelError, LabelWarning, Stock},
+    output::{DocumentInfo, FileError, OutputError, pdf},
+    register::{Lock, Register, RegisterError, RunId, RunKind},
+    sheet::{Page, Paper, Sheet, SheetKind, SlotOnPage, lay_out},
     symbol::SymbolKind,
     unit::{Dpi, Mm, Point, Size},
 };
+use place::FirstSheet;
 
 /// How to print.
 #[derive(Debug, Clone)]
 pub struct PrintOptions {
     /// The sheet.
-    pub sheet: &'static Sheet,
-    /// The symbol.
-    pub symbol: SymbolChoice,
+    pub sheet: Sheet,
+    /// On which of its slots to begin.
+    pub start: Start,
+    /// How the labels look.
+    pub look: Look,
     /// The printer's resolution.
     pub dpi: Dpi,
+    /// The printer's name, if one was chosen.
+    pub printer: Option<String>,
     /// How many of each label.
     pub copies: u16,
     /// The file; else one named by the run in the current folder.
     pub out: Option<PathBuf>,
     /// Replace a file that is there.
     pub force: bool,
+    /// The run of which labels are printed again.
+    pub reprint_of: Option<RunId>,
+}
+
+/// A run that is laid out and not yet printed. Other programs can't print until it is dropped.
+#[derive(Debug)]
+pub struct Prepared {
+    /// What it prints.
+    pub kind: RunKind,
+    /// How it prints.
+    pub options: PrintOptions,
+    /// Its pages.
+    pub pages: Vec<Page>,
+    /// The finished PDF.
+    pub bytes: Vec<u8>,
+    /// Its labels in the order of the file.
+    pub labels: Vec<PrintedLabel>,
+    /// What the user should know, each once.
+    pub warnings: Vec<LabelWarning>,
+    /// What it does to the sheets; `None` where no slots are remembered.
+    pub sheet_state: Option<SheetState>,
+    jobs: Vec<LabelJob>,
+    first: FirstSheet,
+    lock: Lock,
 }
 
 /// A finished run.
@@ -40,6 +76,10 @@ pub struct PrintOptions {
 pub struct Printed {
     /// Its number.
     pub run: RunId,
+    /// What it printed.
+    pub kind: RunKind,
+    /// Its sheet's name.
+    pub sheet: String,
     /// Its file.
     pub file: PathBuf,
     /// Its pages.
@@ -48,15 +88,19 @@ pub struct Printed {
     pub labels: Vec<PrintedLabel>,
     /// What the user should know, each once.
     pub warnings: Vec<LabelWarning>,
+    /// What it did to the sheets; `None` where no slots are remembered.
+    pub sheet_state: Option<SheetState>,
 }
 
-/// A label of a finished run.
+/// A label of a run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PrintedLabel {
-    /// What its symbols carry.
+    /// Which of the jobs it is of, counted from 0.
+    pub job: usize,
+    /// The code that it is about, without hyphen.
     pub payload: String,
-    /// Symbology and module of each symbol.
-    pub symbols: Vec<(SymbolKind, Mm)>,
+    /// Its symbols.
+    pub symbols: Vec<PrintedSymbol>,
     /// The page, counted from 1.
     pub page: usize,
     /// The slot, counted from 1.
@@ -65,6 +109,17 @@ pub struct PrintedLabel {
     pub corner: Point,
     /// Its size.
     pub size: Size,
+}
+
+/// A symbol of a label.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PrintedSymbol {
+    /// The symbology.
+    pub kind: SymbolKind,
+    /// Width of a module.
+    pub x: Mm,
+    /// What it carries.
+    pub payload: String,
 }
 
 /// Why nothing was printed. No run is recorded then and no file is left, but for [`Self::Unfinished`].
@@ -97,197 +152,156 @@ pub enum PrintError {
     Register(#[from] RegisterError),
 }
 
-/// Prints the labels of these items and bins, in walking order; `None` when there are none of them.
+/// Prints labels in walking order; `None` when there are none.
 ///
 /// # Errors
 /// [`PrintError`].
 pub fn print(
     register: &mut Register,
     kind: RunKind,
-    mut what: Vec<Found>,
-    options: &PrintOptions,
+    jobs: Vec<LabelJob>,
+    options: PrintOptions,
 ) -> Result<Option<Printed>, PrintError> {
-    if what.is_empty() {
+    prepare(register, kind, jobs, options)?.map(|prepared| prepared.commit(register)).transpose()
+}
+
+/// Draws labels and lays them out in walking order; `None` when there are none. Nothing is changed.
+///
+/// # Errors
+/// [`PrintError`].
+pub fn prepare(
+    register: &Register,
+    kind: RunKind,
+    mut jobs: Vec<LabelJob>,
+    options: PrintOptions,
+) -> Result<Option<Prepared>, PrintError> {
+    if jobs.is_empty() {
         return Ok(None);
     }
-    what.sort_by_key(order);
-    let stock = options.sheet.stock(options.dpi);
-    let (drawings, warnings) = draw_all(&what, &stock, options)?;
-    let repeated = repeat(&drawings, options.copies);
-    let pages = lay_out(options.sheet, &repeated, options.dpi);
-    let bytes = pdf(&pages, &info(kind, options.sheet))?;
-    let labels = labels(&pages, options.sheet, &what, options.copies);
-    let records = records(&what, &labels, options.copies);
-    let sha256 = sha256(&bytes);
-    let run = NewRun {
-        kind,
-        sheet: &options.sheet.name,
-        dpi: options.dpi.get(),
-        pages: pages.len(),
-        sha256: &sha256,
-        labels: &records,
-    };
-    let (run, file) = put_in_place(register, &run, &bytes, options)?;
-    Ok(Some(Printed { run, file, pages: pages.len(), labels, warnings }))
+    jobs.sort_by_key(LabelJob::order);
+    let Drawings { drawings, jobs: of, warnings } = draw_all(&jobs, &options)?;
+    // From here on the free slots are ours.
+    let lock = register.lock_runs()?;
+    let first = FirstSheet::new(register, &options.sheet, &options.start)?;
+    let places = first.places(&options.sheet, drawings.len());
+    let sheet_state = sheet_state(register, &options.sheet, &first, &places)?;
+    let pages = lay_out(&options.sheet, &drawings, &places, options.dpi);
+    let bytes = pdf(&pages, &info(kind, &options.sheet))?;
+    let labels = printed_labels(&pages, &places, &jobs, &of, &options);
+    Ok(Some(Prepared { kind, options, pages, bytes, labels, warnings, sheet_state, jobs, first, lock }))
 }
 
-fn order(found: &Found) -> impl Ord + use<> {
-    let key = |place: &Place, bin, code| {
-        walking_order(place.area, place.spot.as_ref().map(|spot| spot.walk_order), bin, code)
-    };
-    match found {
-        Found::Item(item) => key(&item.place, item.bin, StockCode::Item(item.code)),
-        Found::Bin(bin) => key(&bin.place, bin.code, StockCode::Bin(bin.code)),
+impl Prepared {
+    /// Puts the file in place and records the run.
+    ///
+    /// # Errors
+    /// [`PrintError`]; no run is recorded then.
+    pub fn commit(self, register: &mut Register) -> Result<Printed, PrintError> {
+        let (run, file) = record::put_in_place(register, &self)?;
+        Ok(Printed {
+            run,
+            kind: self.kind,
+            sheet: self.options.sheet.name,
+            file,
+            pages: self.pages.len(),
+            labels: self.labels,
+            warnings: self.warnings,
+            sheet_state: self.sheet_state,
+        })
+    }
+
+    /// The slots that the user said to be spent, with the number of their sheet.
+    fn declared(&self) -> Vec<(u32, u32)> {
+        let number = self.first.number.unwrap_or_default();
+        self.first.declared.iter().map(|slot| (number, *slot)).collect()
     }
 }
 
-type Drawings = (Vec<Arc<Drawing>>, Vec<LabelWarning>);
+/// Drawings in the order of the file, the job of each, and what is worth saying.
+struct Drawings {
+    drawings: Vec<Arc<Drawing>>,
+    jobs: Vec<usize>,
+    warnings: Vec<LabelWarning>,
+}
 
-fn draw_all(what: &[Found], stock: &Stock, options: &PrintOptions) -> Result<Drawings, PrintError> {
-    let (mut drawings, mut warnings) = (Vec::with_capacity(what.len()), Vec::new());
-    for found in what {
-        let drawn = draw(found, stock, options.symbol)
-            .map_err(|error| PrintError::Label { hint: hint(found, options, &error), error })?;
-        drawings.push(Arc::new(drawn.drawing));
-        for warning in drawn.warnings {
-            if !warnings.contains(&warning) {
-                warnings.push(warning);
-            }
+fn draw_all(jobs: &[LabelJob], options: &PrintOptions) -> Result<Drawings, PrintError> {
+    let stock = options.sheet.stock(options.dpi);
+    let mut all = Drawings { drawings: Vec::new(), jobs: Vec::new(), warnings: Vec::new() };
+    for (number, job) in jobs.iter().enumerate() {
+        let drawings = draw(job, &stock, options, &mut all.warnings)?;
+        for _ in 0..options.copies {
+            all.drawings.extend(drawings.iter().cloned());
+            all.jobs.extend(drawings.iter().map(|_| number));
         }
     }
-    Ok((drawings, warnings))
+    Ok(all)
 }
 
-fn draw(found: &Found, stock: &Stock, symbol: SymbolChoice) -> Result<Drawn, LabelError> {
-    match found {
-        Found::Item(item) => tag(item).draw(stock, symbol),
-        Found::Bin(bin) => sign(bin).draw(stock, symbol),
+fn draw(
+    job: &LabelJob,
+    stock: &Stock,
+    options: &PrintOptions,
+    warnings: &mut Vec<LabelWarning>,
+) -> Result<Vec<Arc<Drawing>>, PrintError> {
+    let drawn = job.draw(stock, &options.look);
+    let drawn = drawn.map_err(|error| PrintError::Label { hint: hint::hint(job, options, &error), error })?;
+    for warning in drawn.iter().flat_map(|drawn| &drawn.warnings) {
+        if !warnings.contains(warning) {
+            warnings.push(warning.clone());
+        }
     }
+    Ok(drawn.into_iter().map(|drawn| Arc::new(drawn.drawing)).collect())
 }
 
-fn tag(item: &Item) -> Tag {
-    Tag { code: item.code, title: item.title.clone() }
-}
-
-fn sign(bin: &Bin) -> Sign {
-    let spot = bin.place.spot.as_ref().map(|spot| spot.name.clone());
-    Sign { code: bin.code, area_name: bin.place.area_name.clone(), spot }
-}
-
-/// The smallest label on the same paper that would do.
-fn hint(found: &Found, options: &PrintOptions, error: &LabelError) -> String {
-    if !matches!(error, LabelError::TooSmall { .. }) {
-        return "choose another --symbol".into();
-    }
-    let fits = |sheet: &&Sheet| draw(found, &sheet.stock(options.dpi), options.symbol).is_ok();
-    let area = |sheet: &&Sheet| sheet.label_width.0 * sheet.label_height.0;
-    let same_paper = sheets().iter().filter(|sheet| sheet.paper == options.sheet.paper);
-    let smallest = same_paper.filter(fits).min_by(|a, b| area(a).total_cmp(&area(b)));
-    let other =
-        if matches!(error, LabelError::TooSmall { kind: SymbolKind::Code128, .. }) { ", or --symbol qr" } else { "" };
-    match smallest {
-        Some(sheet) => format!("the smallest that would do is --sheet {} ({}){other}", sheet.name, sheet.label()),
-        None => format!("choose a larger label{other}"),
-    }
-}
-
-fn repeat(drawings: &[Arc<Drawing>], copies: u16) -> Vec<Arc<Drawing>> {
-    let copies = usize::from(copies);
-    drawings.iter().flat_map(|drawing| std::iter::repeat_n(Arc::clone(drawing), copies)).collect()
+fn sheet_state(
+    register: &Register,
+    sheet: &Sheet,
+    first: &FirstSheet,
+    places: &[SlotOnPage],
+) -> Result<Option<SheetState>, RegisterError> {
+    let Some(state) = SheetState::new(sheet, first, places) else { return Ok(None) };
+    let caution = place::caution(register, &state)?;
+    Ok(Some(SheetState { caution, ..state }))
 }
 
 fn info(kind: RunKind, sheet: &Sheet) -> DocumentInfo {
     let what = match kind {
         RunKind::Tags => "Item tags",
         RunKind::Signs => "Bin signs",
+        RunKind::Lids => "Lid signs",
+        RunKind::Strips => "Shelf strips",
+        RunKind::Areas => "Area signs",
+        RunKind::Contents => "Contents lists",
     };
-    let on = if sheet.paper == Paper::Roll { "on" } else { "on sheet" };
+    let on = if sheet.paper == Paper::Roll || sheet.kind == SheetKind::Cut { "on" } else { "on sheet" };
     DocumentInfo { title: format!("{what} {on} {}", sheet.name), language: "en".into() }
 }
 
-fn labels(pages: &[Page], sheet: &Sheet, what: &[Found], copies: u16) -> Vec<PrintedLabel> {
-    let payloads = what.iter().map(payload).flat_map(|payload| std::iter::repeat_n(payload, usize::from(copies)));
-    let placed = pages.iter().zip(1..).flat_map(|(page, number)| page.placed.iter().map(move |it| (page, number, it)));
-    placed
-        .zip(payloads)
-        .map(|((page, number, placed), payload)| PrintedLabel {
+fn printed_labels(
+    pages: &[Page],
+    places: &[SlotOnPage],
+    jobs: &[LabelJob],
+    of: &[usize],
+    options: &PrintOptions,
+) -> Vec<PrintedLabel> {
+    let placed = pages.iter().flat_map(|page| &page.placed);
+    let label = |((placed, at), job): ((&crate::sheet::Placed, &SlotOnPage), &usize)| {
+        let payload = jobs[*job].payload();
+        PrintedLabel {
+            job: *job,
+            symbols: symbols(&placed.drawing, &payload, options.dpi),
             payload,
-            symbols: symbols(&placed.drawing, page.dpi),
-            page: number,
-            slot: placed.slot,
-            corner: sheet.corner(placed.slot),
+            page: at.page,
+            slot: at.slot,
+            corner: options.sheet.corner(at.slot),
             size: placed.drawing.size,
-        })
-        .collect()
-}
-
-fn symbols(drawing: &Drawing, dpi: Dpi) -> Vec<(SymbolKind, Mm)> {
-    drawing.symbols().map(|placed| (placed.symbol.kind(), dpi.length(placed.x))).collect()
-}
-
-/// What the run has to know of each label.
-fn records<'a>(what: &'a [Found], labels: &[PrintedLabel], copies: u16) -> Vec<NewLabel<'a>> {
-    let repeated = what.iter().flat_map(|found| std::iter::repeat_n(found, usize::from(copies)));
-    repeated.zip(labels).map(|(found, label)| record(found, label)).collect()
-}
-
-fn record<'a>(found: &'a Found, label: &PrintedLabel) -> NewLabel<'a> {
-    let (of, said) = match found {
-        Found::Item(item) => (
-            LabelOf::Item(item),
-            json!({"code": item.code.to_string(), "bin": item.bin.to_string(), "title": item.title}),
-        ),
-        Found::Bin(bin) => {
-            let sign = sign(bin);
-            (LabelOf::Bin(bin), json!({"code": bin.code.to_string(), "area_name": sign.area_name, "spot": sign.spot}))
         }
     };
-    let symbols: Vec<&str> = label.symbols.iter().map(|(kind, _)| kind.name()).collect();
-    NewLabel {
-        page: label.page,
-        slot: label.slot,
-        payload: label.payload.clone(),
-        symbols: symbols.join(" "),
-        of,
-        said,
-    }
+    placed.zip(places).zip(of).map(label).collect()
 }
 
-fn payload(found: &Found) -> String {
-    match found {
-        Found::Item(item) => item.code.payload(),
-        Found::Bin(bin) => bin.code.payload(),
-    }
-}
-
-/// Records the run, puts its file in place and marks it done; on any failure neither is left.
-fn put_in_place(
-    register: &mut Register,
-    run: &NewRun<'_>,
-    bytes: &[u8],
-    options: &PrintOptions,
-) -> Result<(RunId, PathBuf), PrintError> {
-    let lock = register.lock_runs()?;
-    let named = || Ok::<_, RegisterError>(PathBuf::from(format!("{}-{}.pdf", run.kind.word(), register.next_run()?)));
-    let target = options.out.clone().map_or_else(named, Ok)?;
-    let pending = PendingFile::new(&target, options.force)?;
-    if register.owns(&pending.target) {
-        return Err(FileError::Register(pending.target).into());
-    }
-    let id = register.begin_run(&lock, run, &pending.target, &pending.temporary)?;
-    if let Err(fault) = pending.write(bytes).and_then(|()| pending.put_in_place()) {
-        // Should this fail as well, the next start settles the run.
-        let _ = register.take_back_run(id);
-        return Err(fault.into());
-    }
-    let file = shown(&target);
-    match register.finish_run(id) {
-        Ok(()) => Ok((id, file)),
-        Err(source) => Err(PrintError::Unfinished { file, source }),
-    }
-}
-
-/// The path as the user gave it, without `./`.
-fn shown(target: &Path) -> PathBuf {
-    target.components().collect()
+fn symbols(drawing: &Drawing, payload: &str, dpi: Dpi) -> Vec<PrintedSymbol> {
+    let of = drawing.symbols();
+    of.map(|placed| PrintedSymbol { kind: placed.symbol.kind(), x: dpi.length(placed.x), payload: payload.to_owned() })
+        .collect()
 }

@@ -2,11 +2,12 @@
 
 use std::path::PathBuf;
 
+use super::{SheetNameError, sheet_by_name};
 use crate::{
     output::OutputError,
     proof::{Expected, Fault, read_back},
-    register::{RecordedLabel, RecordedRun},
-    sheet::{Sheet, SheetError, find_sheet},
+    register::{RecordedLabel, RecordedRun, Register},
+    sheet::Sheet,
     symbol::SymbolKind,
     unit::Dpi,
 };
@@ -36,17 +37,17 @@ pub enum ProofError {
     Output(#[from] OutputError),
     /// The sheet is no longer known.
     #[error(transparent)]
-    Sheet(#[from] SheetError),
+    Sheet(#[from] SheetNameError),
 }
 
 /// Reads every symbol of a run from its file, drawn as a printer of this resolution would.
 ///
 /// # Errors
 /// [`ProofError`].
-pub fn read_back_run(run: &RecordedRun, dpi: Dpi) -> Result<Proved, ProofError> {
-    let sheet = find_sheet(&run.sheet)?;
+pub fn read_back_run(register: &Register, run: &RecordedRun, dpi: Dpi) -> Result<Proved, ProofError> {
+    let sheet = sheet_by_name(register, &run.sheet)?;
     let bytes = std::fs::read(&run.target).map_err(|source| ProofError::Read { path: run.target.clone(), source })?;
-    let expected: Vec<Expected> = run.labels.iter().flat_map(|label| expected(label, sheet)).collect();
+    let expected: Vec<Expected> = run.labels.iter().flat_map(|label| expected(label, &sheet)).collect();
     Ok(Proved { symbols: expected.len(), faults: read_back(&bytes, &expected, dpi)? })
 }
 

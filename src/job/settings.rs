@@ -1,5 +1,6 @@
 //! What the user set once: paper and sheet, the printer's resolution, the currency.
 
+use super::Sheets;
 use crate::{
     register::{Register, RegisterError, RunKind},
     sheet::{Paper, Sheet, SheetError, find_sheet},
@@ -12,7 +13,7 @@ pub struct Settings {
     /// The paper of the usual sheets.
     pub paper: Paper,
     /// The sheet for tags and signs, instead of the usual ones.
-    pub sheet: Option<&'static Sheet>,
+    pub sheet: Option<Sheet>,
     /// The printer's resolution.
     pub dpi: Dpi,
     /// The currency of all amounts.
@@ -75,10 +76,10 @@ impl Settings {
     /// # Errors
     /// [`RegisterError`] when the register can't be read.
     pub fn of(register: &Register) -> Result<Self, RegisterError> {
-        let mut settings = Self::default();
+        let (mut settings, sheets) = (Self::default(), Sheets::of(register)?);
         for (name, _) in SETTINGS {
             if let Some(value) = register.setting(name)? {
-                settings = settings.clone().with(name, &value).unwrap_or(settings);
+                settings = settings.clone().with(name, &value, &sheets).unwrap_or(settings);
             }
         }
         Ok(settings)
@@ -88,14 +89,21 @@ impl Settings {
     ///
     /// # Errors
     /// [`SheetError`] should the usual sheet be missing from the table.
-    pub fn sheet_for(&self, kind: RunKind, paper: Option<Paper>) -> Result<&'static Sheet, SheetError> {
+    pub fn sheet_for(&self, kind: RunKind, paper: Option<Paper>) -> Result<Sheet, SheetError> {
+        if let (Some(sheet), None) = (&self.sheet, paper) {
+            return Ok(sheet.clone());
+        }
         let usual = match (kind, paper.unwrap_or(self.paper)) {
             (RunKind::Tags, Paper::Letter) => "letter-3x10",
-            (RunKind::Signs, Paper::Letter) => "letter-2x3",
+            (RunKind::Areas, Paper::Letter) => "letter-1x2",
+            (RunKind::Contents, Paper::Letter) => "letter-1x1",
+            (_, Paper::Letter) => "letter-2x3",
             (RunKind::Tags, _) => "a4-5x13",
-            (RunKind::Signs, _) => "a4-2x4",
+            (RunKind::Areas, _) => "a4-1x2",
+            (RunKind::Contents, _) => "a4-1x1",
+            _ => "a4-2x4",
         };
-        self.sheet.filter(|_| paper.is_none()).map_or_else(|| find_sheet(usual), Ok)
+        find_sheet(usual).cloned()
     }
 
     /// The values as text, in the order of [`SETTINGS`].
@@ -104,21 +112,21 @@ impl Settings {
         let currency = Some(&self.currency).filter(|currency| !currency.is_none());
         [
             Some(self.paper.name().to_owned()),
-            self.sheet.map(|sheet| sheet.name.clone()),
+            self.sheet.as_ref().map(|sheet| sheet.name.clone()),
             Some(self.dpi.get().to_string()),
             currency.map(|currency| currency.code().to_owned()),
         ]
     }
 
     /// The settings with one of them changed. A sheet on another paper goes when the paper changes.
-    fn with(mut self, name: &str, value: &str) -> Result<Self, SettingError> {
+    fn with(mut self, name: &str, value: &str, sheets: &Sheets) -> Result<Self, SettingError> {
         match name {
             "paper" => {
                 self.paper = Paper::by_name(value).ok_or_else(|| SettingError::Paper(value.to_owned()))?;
                 self.sheet = self.sheet.filter(|sheet| [self.paper, Paper::Roll].contains(&sheet.paper));
             }
             "sheet" if value == NONE => self.sheet = None,
-            "sheet" => self.sheet = Some(find_sheet(value)?),
+            "sheet" => self.sheet = Some(sheets.find(value)?),
             "dpi" => self.dpi = value.parse()?,
             "currency" if value == NONE => self.currency = Currency::default(),
             "currency" => self.currency = Currency::new(value)?,
@@ -128,12 +136,12 @@ impl Settings {
     }
 }
 
-/// Whether a setting of this name can have this value, whatever the register holds.
+/// Whether a setting of this name can have this value, with these sheets and whatever else the register holds.
 ///
 /// # Errors
 /// [`SettingError`].
-pub fn check(name: &str, value: &str) -> Result<(), SettingError> {
-    Settings::default().with(name, value).map(drop)
+pub fn check(sheets: &Sheets, name: &str, value: &str) -> Result<(), SettingError> {
+    Settings::default().with(name, value, sheets).map(drop)
 }
 
 /// Changes a setting and gives all of them as they are then.
@@ -142,7 +150,7 @@ pub fn check(name: &str, value: &str) -> Result<(), SettingError> {
 /// [`SettingError`]; nothing is changed then.
 pub fn set(register: &mut Register, name: &str, value: &str) -> Result<Settings, SettingError> {
     let before = Settings::of(register)?;
-    let after = before.clone().with(name, value)?;
+    let after = before.clone().with(name, value, &Sheets::of(register)?)?;
     if before.currency.digits() != after.currency.digits() && register.has_amounts()? {
         let code = after.currency.code().to_owned();
         return Err(SettingError::CurrencyInUse { code, digits: before.currency.digits() });

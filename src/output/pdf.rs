@@ -114,6 +114,9 @@ fn shapes(page: &Page) -> ExternalXObject {
             }
         }
     }
+    for mark in &page.cut_marks {
+        rectangle(&mut content, page, Point::default(), mark.at, mark.size);
+    }
     let number = |length: Mm| DictItem::Real(points(length));
     let zero = || DictItem::Int(0);
     let name = |name: &str| DictItem::Name(name.into());

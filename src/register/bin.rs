@@ -24,7 +24,8 @@ pub struct Bin {
 macro_rules! bin_query {
     ($tail:literal) => {
         concat!(
-            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name, spot.name AS spot_name, spot.walk_order,
+            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name, spot.id AS spot_id, spot.name AS spot_name,
+                spot.walk_order,
                 (SELECT count(*) FROM item WHERE item.bin = bin.id) AS items
              FROM bin JOIN area ON area.number = bin.area LEFT JOIN spot ON spot.id = bin.spot ",
             $tail

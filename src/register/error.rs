@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use rusqlite::ErrorCode;
 
-use super::TitleError;
+use super::{RunId, TitleError};
 use crate::code::{AreaNumber, BinCode, CodeError};
 
 /// Why the register refused. Nothing has been changed then.
@@ -46,6 +46,23 @@ pub enum RegisterError {
     /// No such bin.
     #[error("there is no bin {0}; `stowmark bin list` shows all")]
     UnknownBin(BinCode),
+    /// No such run.
+    #[error("there is no run {0}; `stowmark run list` shows all")]
+    UnknownRun(RunId),
+    /// The run is cancelled already.
+    #[error("run {run} was cancelled already, on {at}")]
+    CancelledBefore {
+        /// Its number.
+        run: RunId,
+        /// The day.
+        at: String,
+    },
+    /// The run was cut off, and its file can't be looked at.
+    #[error("run {0} was cut off and is not settled yet; make its file reachable and try again")]
+    RunIsOpen(RunId),
+    /// An own sheet of that name is there.
+    #[error("there is a sheet `{0}` already; `stowmark sheet remove {0}` removes it, or choose another name")]
+    SheetExists(String),
     /// A code that can't be given.
     #[error(transparent)]
     Code(#[from] CodeError),

@@ -87,7 +87,8 @@ macro_rules! item_query {
     ($tail:literal) => {
         concat!(
             "SELECT item.id, item.payload, item.title, item.cost, item.asking, item.bought, item.state,
-                bin.payload AS bin_payload, bin.area, area.name AS area_name, spot.name AS spot_name, spot.walk_order
+                bin.payload AS bin_payload, bin.area, area.name AS area_name,
+                spot.id AS spot_id, spot.name AS spot_name, spot.walk_order
              FROM item JOIN bin ON bin.id = item.bin JOIN area ON area.number = bin.area
                 LEFT JOIN spot ON spot.id = bin.spot ",
             $tail
@@ -174,7 +175,8 @@ impl Register {
         let bin = bin.map(|code| self.bin(code)).transpose()?.map(|bin| bin.id);
         let sql = item_query!(
             "WHERE (?1 IS NULL OR item.bin = ?1) AND (NOT ?2 OR NOT EXISTS (
-                SELECT 1 FROM label JOIN run ON run.id = label.run WHERE label.item = item.id AND run.state = 'done'))
+                SELECT 1 FROM label JOIN run ON run.id = label.run 
+                    WHERE label.item = item.id AND run.state = 'done' AND run.kind = 'tags'))
              ORDER BY bin.area, bin.rank, item.id"
         );
         let mut query = self.connection.prepare(sql)?;

@@ -19,8 +19,12 @@ const SQLITE_HEADER: &[u8; 16] = b"SQLite format 3\0";
 /// How long to wait for another program's change to end.
 const BUSY: Duration = Duration::from_secs(5);
 
-static MIGRATIONS: LazyLock<Migrations<'static>> =
-    LazyLock::new(|| Migrations::new(vec![M::up(include_str!("migrations/001_first.sql"))]));
+static MIGRATIONS: LazyLock<Migrations<'static>> = LazyLock::new(|| {
+    Migrations::new(vec![
+        M::up(include_str!("migrations/001_first.sql")),
+        M::up(include_str!("migrations/002_runs.sql")).foreign_key_check(),
+    ])
+});
 
 /// Whether a missing register is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,9 +5,15 @@ use rusqlite::Row;
 use super::bin::damaged;
 use crate::code::AreaNumber;
 
+/// The register's own key of a spot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SpotId(pub(super) i64);
+
 /// A place within an area where bins stand.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Spot {
+    /// The key under which other methods of the register take it.
+    pub id: SpotId,
     /// Its name: `rack 1, level 2`.
     pub name: String,
     /// Its place in the walking order of the area, from 1.
@@ -26,11 +32,12 @@ pub struct Place {
 }
 
 impl Place {
-    /// From the columns `area`, `area_name`, `spot_name`, `walk_order`.
+    /// From the columns `area`, `area_name`, `spot_id`, `spot_name`, `walk_order`.
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
-        let name: Option<String> = row.get("spot_name")?;
+        let (id, name): (Option<i64>, Option<String>) = (row.get("spot_id")?, row.get("spot_name")?);
         let walk_order: Option<i64> = row.get("walk_order")?;
-        let spot = name.zip(walk_order).map(|(name, walk_order)| Spot { name, walk_order });
+        let spot = id.zip(name).zip(walk_order);
+        let spot = spot.map(|((id, name), walk_order)| Spot { id: SpotId(id), name, walk_order });
         Ok(Self { area: area_number(row.get("area")?)?, area_name: row.get("area_name")?, spot })
     }
 }

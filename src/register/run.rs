@@ -1,4 +1,5 @@
-//! Printed runs: what each label said, and the settling of runs whose file was left half-way.
+//! Printed runs: how they are begun, finished, taken back and cancelled, and the settling of those
+//! whose file was left half-way. What they printed is read in `printed.rs`.
 //!
 //! The file of a run and its row can't be changed in one step. So the run is recorded as being written
 //! before its file exists; what a crash leaves behind is settled at the next start.
@@ -8,45 +9,14 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use rusqlite::{Row, Transaction, TransactionBehavior, params};
-use serde::Serialize;
+use rusqlite::{OptionalExtension, Row, Transaction, TransactionBehavior, params};
 use serde_json::json;
 
 use super::{
-    Bin, Item, Lock, Register, RegisterError,
+    Bin, Item, Lock, Register, RegisterError, RunId, RunKind, SpotId,
     journal::{self, Entry},
 };
-
-/// The number of a run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(transparent)]
-pub struct RunId(i64);
-
-impl std::fmt::Display for RunId {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{:04}", self.0)
-    }
-}
-
-/// What a run prints.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RunKind {
-    /// Items' labels.
-    Tags,
-    /// Bins' labels.
-    Signs,
-}
-
-impl RunKind {
-    /// The word in file names: `tags`, `signs`.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Tags => "tags",
-            Self::Signs => "signs",
-        }
-    }
-}
+use crate::code::AreaNumber;
 
 /// A run to be recorded.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,12 +27,18 @@ pub struct NewRun<'a> {
     pub sheet: &'a str,
     /// Dots per inch.
     pub dpi: f64,
+    /// The printer's name, if one was chosen.
+    pub printer: Option<&'a str>,
+    /// What it takes to draw the same labels again.
+    pub options: &'a serde_json::Value,
     /// Pages of the file.
     pub pages: usize,
     /// SHA-256 of the file's bytes.
     pub sha256: &'a str,
     /// Its labels, in the order of the file.
     pub labels: &'a [NewLabel<'a>],
+    /// Slots that the user said to be spent, with the number of their sheet.
+    pub spent: &'a [(u32, u32)],
 }
 
 /// A label of a run.
@@ -72,6 +48,8 @@ pub struct NewLabel<'a> {
     pub page: usize,
     /// The slot, counted from 1.
     pub slot: u32,
+    /// Which one of the sheets of this name; `None` where none is remembered.
+    pub sheet_no: Option<u32>,
     /// What its symbol carries.
     pub payload: String,
     /// The names of the symbologies on it, parted by spaces.
@@ -85,36 +63,14 @@ pub struct NewLabel<'a> {
 /// Whose label it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum LabelOf<'a> {
-    /// An item's tag.
+    /// An item's.
     Item(&'a Item),
-    /// A bin's sign.
+    /// A bin's.
     Bin(&'a Bin),
-}
-
-/// A run that is done, as the register remembers it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RecordedRun {
-    /// Its number.
-    pub id: RunId,
-    /// Its file.
-    pub target: PathBuf,
-    /// The sheet's name.
-    pub sheet: String,
-    /// Its labels, in the order of the file.
-    pub labels: Vec<RecordedLabel>,
-}
-
-/// A label of a run that is done.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RecordedLabel {
-    /// The page, counted from 1.
-    pub page: usize,
-    /// The slot, counted from 1.
-    pub slot: u32,
-    /// What its symbol carries.
-    pub payload: String,
-    /// The names of the symbologies on it, parted by spaces.
-    pub symbols: String,
+    /// An area's.
+    Area(AreaNumber),
+    /// A spot's.
+    Spot(SpotId),
 }
 
 /// What became of a run that was left half-way.
@@ -166,24 +122,13 @@ impl Register {
         temporary: &Path,
     ) -> Result<RunId, RegisterError> {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let path = |path: &Path| path.to_string_lossy().into_owned();
-        tx.execute(
-            "INSERT INTO run (at, kind, state, target, temporary, sha256, sheet, dpi, pages)
-             VALUES (?1, ?2, 'writing', ?3, ?4, ?5, ?6, ?7, ?8)",
-            params![
-                journal::now(),
-                run.kind.word(),
-                path(target),
-                path(temporary),
-                run.sha256,
-                run.sheet,
-                run.dpi,
-                i64::try_from(run.pages).unwrap_or(i64::MAX)
-            ],
-        )?;
-        let id = RunId(tx.last_insert_rowid());
+        let id = insert_run_in(&tx, run, target, temporary)?;
         for (label, number) in run.labels.iter().zip(1..) {
             insert_label_in(&tx, id, number, label)?;
+        }
+        for (sheet_no, slot) in run.spent {
+            let sql = "INSERT INTO spent (run, sheet_no, slot) VALUES (?1, ?2, ?3)";
+            tx.prepare_cached(sql)?.execute(params![id.0, sheet_no, slot])?;
         }
         tx.commit()?;
         Ok(id)
@@ -195,13 +140,13 @@ impl Register {
     /// [`RegisterError`] when the file can't be written.
     pub fn finish_run(&mut self, id: RunId) -> Result<(), RegisterError> {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        tx.execute("UPDATE run SET state = 'done' WHERE id = ?1", [id.0])?;
+        tx.execute("UPDATE run SET state = 'done' WHERE id = ?1 AND state = 'writing'", [id.0])?;
         let after = Some(described_in(&tx, id)?);
         journal::write_in(&tx, &Entry { action: "run printed", after, ..Entry::default() })?;
         Ok(tx.commit()?)
     }
 
-    /// Takes a run back whose file did not get to its place.
+    /// Takes a run back whose file did not get to its place. Its slots are free again.
     ///
     /// # Errors
     /// [`RegisterError`] when the file can't be written.
@@ -209,31 +154,33 @@ impl Register {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let before = Some(described_in(&tx, id)?);
         tx.execute("DELETE FROM label WHERE run = ?1", [id.0])?;
+        tx.execute("DELETE FROM spent WHERE run = ?1", [id.0])?;
         tx.execute("DELETE FROM run WHERE id = ?1 AND state = 'writing'", [id.0])?;
         journal::write_in(&tx, &Entry { action: "run taken back", before, ..Entry::default() })?;
         Ok(tx.commit()?)
     }
 
-    /// All runs that are done, the oldest first.
+    /// Cancels a run of which nothing came out of the printer: what it printed counts as not printed,
+    /// and its slots are free again. Its labels stay on record.
     ///
     /// # Errors
-    /// [`RegisterError`] when the file can't be read.
-    pub fn runs(&self) -> Result<Vec<RecordedRun>, RegisterError> {
-        let mut query =
-            self.connection.prepare("SELECT id, target, sheet FROM run WHERE state = 'done' ORDER BY id")?;
-        let rows = query.query_map([], |row| Ok((RunId(row.get(0)?), row.get::<_, String>(1)?, row.get(2)?)))?;
-        let runs = rows.collect::<Result<Vec<_>, _>>()?.into_iter();
-        runs.map(|(id, target, sheet)| {
-            Ok(RecordedRun { id, target: target.into(), sheet, labels: self.labels_of(id)? })
-        })
-        .collect()
-    }
-
-    fn labels_of(&self, run: RunId) -> Result<Vec<RecordedLabel>, RegisterError> {
-        let sql = "SELECT page, slot, payload, symbols FROM label WHERE run = ?1 ORDER BY number";
-        let mut query = self.connection.prepare_cached(sql)?;
-        let labels = query.query_map([run.0], RecordedLabel::from_row)?;
-        Ok(labels.collect::<Result<_, _>>()?)
+    /// [`RegisterError::UnknownRun`]; [`RegisterError::CancelledBefore`]; [`RegisterError::RunIsOpen`].
+    pub fn cancel_run(&mut self, _lock: &Lock, id: RunId) -> Result<(), RegisterError> {
+        let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let sql = "SELECT state, substr(cancelled_at, 1, 10) FROM run WHERE id = ?1";
+        let found = tx.query_row(sql, [id.0], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
+        match found.as_ref().map(|(state, at): &(String, Option<String>)| (state.as_str(), at)) {
+            None => return Err(RegisterError::UnknownRun(id)),
+            Some(("done", _)) => {}
+            Some((_, Some(at))) => return Err(RegisterError::CancelledBefore { run: id, at: at.clone() }),
+            Some(_) => return Err(RegisterError::RunIsOpen(id)),
+        }
+        let before = Some(described_in(&tx, id)?);
+        let sql = "UPDATE run SET state = 'cancelled', cancelled_at = ?2 WHERE id = ?1";
+        tx.execute(sql, params![id.0, journal::now()])?;
+        tx.execute("DELETE FROM spent WHERE run = ?1", [id.0])?;
+        journal::write_in(&tx, &Entry { action: "run cancelled", before, ..Entry::default() })?;
+        Ok(tx.commit()?)
     }
 
     /// Settles what a crash left half-way: a run counts if its whole file is in place, else it never
@@ -282,13 +229,6 @@ fn has_folder(file: &Path) -> bool {
     file.parent().is_some_and(Path::is_dir)
 }
 
-impl RecordedLabel {
-    fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
-        let page: u32 = row.get(0)?;
-        Ok(Self { page: page as usize, slot: row.get(1)?, payload: row.get(2)?, symbols: row.get(3)? })
-    }
-}
-
 impl Open {
     fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
         let path = |at| row.get::<_, String>(at).map(PathBuf::from);
@@ -305,25 +245,57 @@ fn described_in(tx: &Transaction<'_>, id: RunId) -> Result<serde_json::Value, Re
     })?)
 }
 
+fn insert_run_in(
+    tx: &Transaction<'_>,
+    run: &NewRun<'_>,
+    target: &Path,
+    temporary: &Path,
+) -> Result<RunId, RegisterError> {
+    let path = |path: &Path| path.to_string_lossy().into_owned();
+    tx.execute(
+        "INSERT INTO run (at, kind, state, target, temporary, sha256, sheet, dpi, pages, printer, options)
+         VALUES (?1, ?2, 'writing', ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+        params![
+            journal::now(),
+            run.kind.word(),
+            path(target),
+            path(temporary),
+            run.sha256,
+            run.sheet,
+            run.dpi,
+            i64::try_from(run.pages).unwrap_or(i64::MAX),
+            run.printer,
+            run.options.to_string()
+        ],
+    )?;
+    Ok(RunId(tx.last_insert_rowid()))
+}
+
 fn insert_label_in(tx: &Transaction<'_>, run: RunId, number: i64, label: &NewLabel<'_>) -> Result<(), RegisterError> {
-    let (item, bin) = match label.of {
-        LabelOf::Item(item) => (Some(item.id.0), None),
-        LabelOf::Bin(bin) => (None, Some(bin.id)),
-    };
+    let (mut item, mut bin, mut area, mut spot) = (None, None, None, None);
+    match label.of {
+        LabelOf::Item(of) => item = Some(of.id.0),
+        LabelOf::Bin(of) => bin = Some(of.id),
+        LabelOf::Area(of) => area = Some(of.get()),
+        LabelOf::Spot(of) => spot = Some(of.0),
+    }
     let page = i64::try_from(label.page).unwrap_or(i64::MAX);
     tx.prepare_cached(
-        "INSERT INTO label (run, number, page, slot, payload, symbols, item, bin, said)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+        "INSERT INTO label (run, number, page, slot, sheet_no, payload, symbols, item, bin, area, spot, said)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
     )?
     .execute(params![
         run.0,
         number,
         page,
         label.slot,
+        label.sheet_no,
         label.payload,
         label.symbols,
         item,
         bin,
+        area,
+        spot,
         label.said.to_string()
     ])?;
     Ok(())

@@ -1,9 +1,10 @@
-//! The known sheets and rolls, from `sheet_table.csv` beside this file.
+//! Sheets and rolls, and those that the program knows, from `sheet_table.csv` beside this file.
 
 use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
+use super::SheetError;
 use crate::{
     label::Stock,
     unit::{Dpi, Mm, Point, Size},
@@ -13,14 +14,6 @@ use crate::{
 const UNPRINTED_EDGE: Mm = Mm(4.2);
 /// Nothing comes nearer to a label's edge.
 const LABEL_EDGE: Mm = Mm(1.0);
-
-/// Why a sheet was not found.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("there is no sheet `{name}`; {hint}")]
-pub struct SheetError {
-    name: String,
-    hint: String,
-}
 
 /// What labels come on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -45,6 +38,15 @@ impl Paper {
         }
     }
 
+    /// The size of the paper; a roll has none, its labels have.
+    pub(super) fn size(self) -> Size {
+        match self {
+            Self::A4 => Size::new(210.0, 297.0),
+            Self::Letter => Size { width: Mm::from_inches(8.5), height: Mm::from_inches(11.0) },
+            Self::Roll => Size::new(0.0, 0.0),
+        }
+    }
+
     /// The name as it stands in the names of sheets.
     #[must_use]
     pub fn name(self) -> &'static str {
@@ -56,11 +58,37 @@ impl Paper {
     }
 }
 
+/// Where a sheet's measures come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SheetKind {
+    /// The program's table.
+    BuiltIn,
+    /// The user, who added it.
+    Own,
+    /// The name: plain paper to be cut.
+    Cut,
+}
+
+impl SheetKind {
+    /// As people read it: `built in`, `own`, `cut`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::BuiltIn => "built in",
+            Self::Own => "own",
+            Self::Cut => "cut",
+        }
+    }
+}
+
 /// A label sheet, or a roll: a grid of labels on a page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sheet {
     /// Paper and grid: `a4-3x7`.
     pub name: String,
+    /// Where its measures come from.
+    pub kind: SheetKind,
     /// What the labels come on.
     pub paper: Paper,
     /// Labels across.
@@ -104,10 +132,15 @@ impl Sheet {
     #[must_use]
     pub fn page(&self) -> Size {
         match self.paper {
-            Paper::A4 => Size::new(210.0, 297.0),
-            Paper::Letter => Size { width: Mm::from_inches(8.5), height: Mm::from_inches(11.0) },
             Paper::Roll => self.label(),
+            paper => paper.size(),
         }
+    }
+
+    /// Whether slots that are left over are remembered: a roll has none, and plain paper is cut.
+    #[must_use]
+    pub fn remembers_slots(&self) -> bool {
+        self.paper != Paper::Roll && self.kind != SheetKind::Cut
     }
 
     /// The top left corner of a slot, counted from 1, row by row.
@@ -154,6 +187,7 @@ impl From<Line> for Sheet {
         let to_mm = if line.unit == "in" { Mm::from_inches } else { Mm };
         Self {
             name: line.name,
+            kind: SheetKind::BuiltIn,
             paper: line.paper,
             columns: line.columns,
             rows: line.rows,
@@ -167,7 +201,7 @@ impl From<Line> for Sheet {
     }
 }
 
-/// All known sheets and rolls.
+/// All built-in sheets and rolls.
 #[must_use]
 pub fn sheets() -> &'static [Sheet] {
     static SHEETS: LazyLock<Vec<Sheet>> = LazyLock::new(|| {
@@ -180,31 +214,22 @@ pub fn sheets() -> &'static [Sheet] {
 /// Packets round: 63.5 may be called 64.
 const TOLERANCE: Mm = Mm(0.6);
 
-/// The sheets with labels of this size, as a packet says it, either side first.
-#[must_use]
-pub fn sheets_with_label(size: Size) -> Vec<&'static Sheet> {
-    let near = |a: Mm, b: Mm| (a.0 - b.0).abs() <= TOLERANCE.0;
-    let of = |sheet: &&Sheet, width, height| near(sheet.label_width, width) && near(sheet.label_height, height);
-    let either = |sheet: &&Sheet| of(sheet, size.width, size.height) || of(sheet, size.height, size.width);
-    sheets().iter().filter(either).collect()
+impl Sheet {
+    /// Whether its labels have this size, as a packet says it, either side first.
+    #[must_use]
+    pub fn has_label(&self, size: Size) -> bool {
+        let near = |a: Mm, b: Mm| (a.0 - b.0).abs() <= TOLERANCE.0;
+        let is = |width, height| near(self.label_width, width) && near(self.label_height, height);
+        is(size.width, size.height) || is(size.height, size.width)
+    }
 }
 
-/// The sheet of this name.
+/// The built-in sheet of this name.
 ///
 /// # Errors
-/// [`SheetError`] that names the nearest one, when there is none.
+/// [`SheetError::Unknown`] that names the nearest one, when there is none.
 pub fn find_sheet(name: &str) -> Result<&'static Sheet, SheetError> {
     let lower = name.trim().to_ascii_lowercase();
-    sheets()
-        .iter()
-        .find(|sheet| sheet.name == lower)
-        .ok_or_else(|| SheetError { hint: hint(&lower), name: name.into() })
-}
-
-fn hint(name: &str) -> String {
-    let near = sheets().iter().map(|sheet| (strsim::damerau_levenshtein(name, &sheet.name), &sheet.name)).min();
-    match near {
-        Some((slips, near)) if slips <= 2 => format!("did you mean `{near}`?"),
-        _ => "`stowmark sheet list` shows all, `stowmark sheet list --label 63.5x38.1` those of a size".into(),
-    }
+    let unknown = || SheetError::unknown(name, sheets().iter().map(|sheet| sheet.name.as_str()));
+    sheets().iter().find(|sheet| sheet.name == lower).ok_or_else(unknown)
 }

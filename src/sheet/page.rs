@@ -17,6 +17,17 @@ pub struct Page {
     pub dpi: Dpi,
     /// The labels.
     pub placed: Vec<Placed>,
+    /// Thin lines outside of the labels, to cut by.
+    pub cut_marks: Vec<CutMark>,
+}
+
+/// A thin line to cut by, as a filled rectangle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CutMark {
+    /// The top left corner on the page.
+    pub at: Point,
+    /// How long and how wide.
+    pub size: Size,
 }
 
 /// A label on a page.
@@ -30,14 +41,35 @@ pub struct Placed {
     pub drawing: Arc<Drawing>,
 }
 
-/// Puts drawings on as many pages as they need, slot by slot.
+/// A label position in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SlotOnPage {
+    /// The page, counted from 1.
+    pub page: usize,
+    /// The slot on it, counted from 1, row by row.
+    pub slot: u32,
+}
+
+/// The positions of so many labels: first these free slots of the sheet in use, then fresh sheets as
+/// many as it takes.
 #[must_use]
-pub fn lay_out(sheet: &Sheet, drawings: &[Arc<Drawing>], dpi: Dpi) -> Vec<Page> {
-    drawings
-        .chunks(sheet.slots().max(1) as usize)
+pub fn places(sheet: &Sheet, free: &[u32], count: usize) -> Vec<SlotOnPage> {
+    let on_page = |page| move |slot| SlotOnPage { page, slot };
+    let first = free.iter().copied().map(on_page(1));
+    let fresh = if free.is_empty() { 1 } else { 2 };
+    let fresh = (fresh..).flat_map(|page| (1..=sheet.slots().max(1)).map(on_page(page)));
+    first.chain(fresh).take(count).collect()
+}
+
+/// Puts drawings on pages, each in its place; places come page by page.
+#[must_use]
+pub fn lay_out(sheet: &Sheet, drawings: &[Arc<Drawing>], places: &[SlotOnPage], dpi: Dpi) -> Vec<Page> {
+    let labels: Vec<_> = places.iter().zip(drawings).collect();
+    let on_one_page = labels.chunk_by(|(a, _), (b, _)| a.page == b.page);
+    on_one_page
         .map(|on_page| {
-            let placed = on_page.iter().zip(1..).map(|(drawing, slot)| place(sheet, drawing, slot, dpi)).collect();
-            Page { size: sheet.page(), dpi, placed }
+            let placed = on_page.iter().map(|(at, drawing)| place(sheet, drawing, at.slot, dpi)).collect();
+            Page { size: sheet.page(), dpi, placed, cut_marks: sheet.cut_marks() }
         })
         .collect()
 }

@@ -21,6 +21,9 @@ pub enum UnitError {
     /// A size that is not `WIDTHxHEIGHT`.
     #[error("`{0}` is no size; write it as 63.5x38.1 (mm) or 2.625x1in")]
     Size(String),
+    /// A length that is not a number from 0.
+    #[error("`{0}` is no length; write it as 13.5 (mm) or 0.5in")]
+    Length(String),
 }
 
 /// A length in millimetres.
@@ -35,6 +38,20 @@ impl Mm {
     #[must_use]
     pub fn from_inches(inches: f64) -> Self {
         Self(inches * MM_PER_INCH)
+    }
+
+    /// Reads `13.5` as millimetres and `0.5in` as inches.
+    ///
+    /// # Errors
+    /// [`UnitError::Length`] when it is neither, or below zero.
+    pub fn parse(text: &str) -> Result<Self, UnitError> {
+        let lower = text.trim().to_ascii_lowercase();
+        let (number, to_mm): (&str, fn(f64) -> Self) = match lower.strip_suffix("in") {
+            Some(inches) => (inches, Self::from_inches),
+            None => (lower.strip_suffix("mm").unwrap_or(&lower), Self),
+        };
+        let length = number.trim().parse().ok().filter(|length| (0.0..2000.0).contains(length));
+        length.map(to_mm).ok_or_else(|| UnitError::Length(text.to_owned()))
     }
 
     /// In PDF points, 72 to the inch.
@@ -244,6 +261,16 @@ mod tests {
         assert_eq!(Size::parse("1 x 2 in"), Ok(Size::new(25.4, 50.8)));
         for wrong in ["", "63.5", "x", "0x4", "-1x4", "axb", "1x2x3", "nanx1", "1xinf"] {
             assert_eq!(Size::parse(wrong), Err(UnitError::Size(wrong.into())), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn lengths_are_read_in_mm_and_inches() {
+        assert_eq!(Mm::parse(" 13.5 mm"), Ok(Mm(13.5)));
+        assert_eq!(Mm::parse("0.5IN"), Ok(Mm(12.7)));
+        assert_eq!(Mm::parse("0"), Ok(Mm::ZERO));
+        for wrong in ["", "in", "-1", "x", "nan", "inf", "1,5", "2000"] {
+            assert_eq!(Mm::parse(wrong), Err(UnitError::Length(wrong.into())), "{wrong}");
         }
     }
 

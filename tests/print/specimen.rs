@@ -5,7 +5,7 @@ use std::sync::Arc;
 use stowmark::{
     label::{Drawing, PlacedSymbol},
     output::{DocumentInfo, Pixels, pdf, rasterise},
-    sheet::{Page, Placed, Sheet, lay_out},
+    sheet::{Page, Placed, Sheet, lay_out, places},
     unit::Dpi,
 };
 
@@ -49,7 +49,7 @@ pub fn info() -> DocumentInfo {
 /// The labels on as many pages as they need.
 pub fn pages(sheet: &Sheet, labels: &[Label], dpi: Dpi) -> Vec<Page> {
     let drawings: Vec<Arc<Drawing>> = labels.iter().map(|label| Arc::new(label.drawn.drawing.clone())).collect();
-    lay_out(sheet, &drawings, dpi)
+    lay_out(sheet, &drawings, &places(sheet, &[], drawings.len()), dpi)
 }
 
 /// Prints the labels, draws each page once, and hands over the page and those labels that are asked for.

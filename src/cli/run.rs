@@ -1,0 +1,191 @@
+//! `stowmark run` and `stowmark reprint`
+
+use std::path::PathBuf;
+
+use clap::Subcommand;
+use serde_json::json;
+
+use super::{
+    labels::StartArgs,
+    outcome::{CliError, Outcome},
+    printed::print_and_answer,
+    session::Session,
+    table::{count, table},
+};
+use crate::{
+    exchange::json::{RecordedLabelJson, RunJson, RunLabelsJson},
+    job::{Again, cancel, reprint as job_reprint, run_by_text, sheet_by_name},
+    register::{RecordedLabel, RecordedRun, RunState, RunSummary},
+    sheet::SlotList,
+};
+
+#[derive(Debug, Subcommand)]
+pub(super) enum RunCommand {
+    /// List all runs, the newest last
+    #[command(after_help = "Example:\n  stowmark run list")]
+    List,
+    /// Show the labels of a run: page, slot, code and what each said
+    #[command(after_help = "Example:\n  stowmark run show 3")]
+    Show {
+        /// Its number
+        #[arg(value_name = "RUN")]
+        run: String,
+    },
+    /// Cancel a run of which nothing came out of the printer
+    #[command(
+        after_help = "Its labels count as not printed, and the slots of its sheet are free again. The file is left where
+it is. After a jam, when some labels came out, use `stowmark reprint` instead.
+
+Example:
+  stowmark run cancel 3"
+    )]
+    Cancel {
+        /// Its number
+        #[arg(value_name = "RUN")]
+        run: String,
+    },
+}
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "The slots of the old run stay spent; the new labels go on the next free ones, as a run of their own.
+They are drawn as the old ones were, but say what the register says now.
+
+Example:
+  stowmark reprint 3
+  stowmark reprint 3 --slots 4-9
+  stowmark reprint 3 --slots 2:4-9,12 --sheet a4-3x7"
+)]
+pub(super) struct ReprintArgs {
+    /// The number of the run
+    #[arg(value_name = "RUN")]
+    run: String,
+    /// Only the labels on these slots of its file, as 3,7-9; on page 2 as 2:3,7-9
+    #[arg(long, value_name = "SLOTS")]
+    slots: Option<String>,
+    /// Another label sheet or roll, as `stowmark sheet list` names it
+    #[arg(long, value_name = "NAME")]
+    sheet: Option<String>,
+    #[command(flatten)]
+    start: StartArgs,
+    /// The file; else one named by the run, in the current folder
+    #[arg(long, value_name = "FILE.pdf")]
+    out: Option<PathBuf>,
+    /// Replace a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+pub(super) fn run(command: &RunCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    match command {
+        RunCommand::List => list(session),
+        RunCommand::Show { run } => show(run, session),
+        RunCommand::Cancel { run } => cancel_run(run, session),
+    }
+}
+
+fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let runs = session.register()?.run_summaries()?;
+    let json = json!({ "runs": runs.iter().map(|run| RunJson::new(run, run.labels)).collect::<Vec<_>>() });
+    session.answer(&json, || run_table(&runs))?;
+    Ok(Outcome::Done)
+}
+
+fn run_table(runs: &[RunSummary]) -> String {
+    let row = |run: &RunSummary| {
+        vec![
+            run.id.to_string(),
+            day(&run.at).to_owned(),
+            run.kind.word().to_owned(),
+            run.labels.to_string(),
+            run.sheet.clone(),
+            run.state.word().to_owned(),
+            run.target.display().to_string(),
+        ]
+    };
+    let headings = ["run", "printed", "what", "labels#", "sheet", "state", "file"];
+    if runs.is_empty() { "no runs yet".into() } else { table(&headings, runs.iter().map(row)) }
+}
+
+/// The day of an instant, in UTC.
+fn day(at: &str) -> &str {
+    at.split('T').next().unwrap_or(at)
+}
+
+fn show(number: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let run = run_by_text(session.register()?, number)?;
+    let json = RunLabelsJson {
+        run: RunJson::new(&run, run.labels.len()),
+        placed: run.labels.iter().map(RecordedLabelJson::from).collect(),
+    };
+    session.answer(&json, || format!("{}\n\n{}", heading(&run), label_table(&run.labels)))?;
+    Ok(Outcome::Done)
+}
+
+fn heading(run: &RecordedRun) -> String {
+    let (labels, pages) = (count(run.labels.len() as u64, run.kind.noun()), count(run.pages as u64, "page"));
+    let of = run.options["reprint_of"].as_u64().map(|of| format!(" (labels of run {of:04} again)")).unwrap_or_default();
+    let state = match (&run.state, &run.cancelled_at) {
+        (RunState::Cancelled, Some(at)) => format!("; cancelled on {}", day(at)),
+        (RunState::Writing, _) => "; not settled yet".into(),
+        _ => String::new(),
+    };
+    let file = run.target.display();
+    format!("run {}, {}: {labels} on {pages} of {}{of}{state}\n{file}", run.id, day(&run.at), run.sheet)
+}
+
+fn label_table(labels: &[RecordedLabel]) -> String {
+    let row = |label: &RecordedLabel| {
+        vec![label.page.to_string(), label.slot.to_string(), label.payload.clone(), said(label)]
+    };
+    table(&["page#", "slot#", "payload", "said"], labels.iter().map(row))
+}
+
+/// All that a label said, its code first.
+fn said(label: &RecordedLabel) -> String {
+    let members = label.said.as_object().into_iter().flatten();
+    let (mut code, mut others) = (Vec::new(), Vec::new());
+    for (name, text) in members.filter_map(|(name, value)| Some((name, value.as_str()?))) {
+        if name == "code" { code.push(text) } else { others.push(text) }
+    }
+    code.into_iter().chain(others).collect::<Vec<_>>().join(", ")
+}
+
+fn cancel_run(number: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let register = session.register_for_change()?;
+    let run = run_by_text(register, number)?.id;
+    let run = cancel(register, run)?;
+    let free = sheet_by_name(register, &run.sheet).is_ok_and(|sheet| sheet.remembers_slots());
+    session.answer(&RunJson::new(&run, run.labels.len()), || {
+        let slots = if free { format!("; its slots of {} are free again", run.sheet) } else { String::new() };
+        format!(
+            "run {} is cancelled: {} as not printed{slots}\nthe file is left where it is: {}",
+            run.id,
+            counted(run.labels.len(), run.kind.noun()),
+            run.target.display()
+        )
+    })?;
+    Ok(Outcome::Done)
+}
+
+/// `1 tag counts`, `3 tags count`
+fn counted(number: usize, noun: &str) -> String {
+    format!("{} {}", count(number as u64, noun), if number == 1 { "counts" } else { "count" })
+}
+
+pub(super) fn reprint(args: &ReprintArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let register = session.register_for_change()?;
+    let run = run_by_text(register, &args.run)?;
+    let again = Again {
+        slots: args.slots.as_deref().map(SlotList::parse_paged).transpose()?,
+        sheet: args.sheet.as_deref().map(|name| sheet_by_name(register, name)).transpose()?,
+        from: args.start.from,
+        skip: args.start.skip.clone(),
+        fresh_sheet: args.start.fresh_sheet,
+        out: args.out.clone(),
+        force: args.force,
+    };
+    let again = job_reprint(register, run, again)?;
+    let more = format!("\nthey say what the register says now; the old labels of run {} stay spent", again.of.id);
+    print_and_answer(again.of.kind, again.jobs, again.options, "no labels to print again", &more, session)
+}

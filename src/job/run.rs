@@ -1,0 +1,147 @@
+//! Runs from before: printed again, in part or whole, or cancelled.
+
+use std::{collections::BTreeSet, path::PathBuf};
+
+use super::{LabelJob, Look, PrintOptions, SheetNameError, Start, StartError, sheet_by_name};
+use crate::{
+    code::StockCode,
+    register::{RecordedLabel, RecordedRun, Register, RegisterError, RunId, RunState},
+    sheet::{Sheet, SlotError, SlotList, SlotOnPage},
+    unit::{Dpi, UnitError},
+};
+
+/// Why a run was not printed again.
+#[derive(Debug, thiserror::Error)]
+pub enum ReprintError {
+    /// What was typed is no number of a run.
+    #[error("`{0}` is no number of a run; `stowmark run list` shows all")]
+    NotANumber(String),
+    /// A list of slots that makes no sense.
+    #[error(transparent)]
+    Slots(#[from] SlotError),
+    /// Slots to begin on that make no sense.
+    #[error(transparent)]
+    Start(#[from] StartError),
+    /// No label of the run lies there.
+    #[error("run {run} printed no label on slot {slot} of page {page}; `stowmark run show {run}` shows where they are", slot = at.slot, page = at.page)]
+    NoLabel {
+        /// The run.
+        run: RunId,
+        /// Where.
+        at: SlotOnPage,
+    },
+    /// A label of something that this version does not print.
+    #[error("this version can't print `{0}` again")]
+    Unknown(String),
+    /// The sheet is not known.
+    #[error(transparent)]
+    Sheet(#[from] SheetNameError),
+    /// The resolution on record makes no sense.
+    #[error(transparent)]
+    Resolution(#[from] UnitError),
+    /// The register refused.
+    #[error(transparent)]
+    Register(#[from] RegisterError),
+}
+
+/// Which labels of a run are to be printed again, and on what.
+#[derive(Debug, Clone, Default)]
+pub struct Again {
+    /// Only those on these slots of the run's own file.
+    pub slots: Option<SlotList>,
+    /// On another sheet.
+    pub sheet: Option<Sheet>,
+    /// The first slot that is free on the sheet in the printer.
+    pub from: Option<u32>,
+    /// Slots of it that are spent.
+    pub skip: Option<String>,
+    /// Begin on a fresh sheet.
+    pub fresh_sheet: bool,
+    /// The file.
+    pub out: Option<PathBuf>,
+    /// Replace a file that is there.
+    pub force: bool,
+}
+
+/// A reprint that is ready to be printed as any other run.
+#[derive(Debug)]
+pub struct Reprint {
+    /// The run that it is of.
+    pub of: RecordedRun,
+    /// The labels, as the register knows them now.
+    pub jobs: Vec<LabelJob>,
+    /// The options of the run that it is of.
+    pub options: PrintOptions,
+}
+
+/// The run whose number was typed: `3`, `0003`.
+///
+/// # Errors
+/// [`ReprintError::NotANumber`]; [`RegisterError::UnknownRun`].
+pub fn run_by_text(register: &Register, text: &str) -> Result<RecordedRun, ReprintError> {
+    let digits = text.trim();
+    let is_number = !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit());
+    let number = digits.parse().ok().filter(|_| is_number);
+    let number = number.ok_or_else(|| ReprintError::NotANumber(text.to_owned()))?;
+    Ok(register.run(RunId::new(number))?)
+}
+
+/// The labels of a run to be printed again, with what the register says of them now.
+///
+/// # Errors
+/// [`ReprintError`].
+pub fn reprint(register: &Register, run: RecordedRun, again: Again) -> Result<Reprint, ReprintError> {
+    if run.state == RunState::Writing {
+        return Err(RegisterError::RunIsOpen(run.id).into());
+    }
+    let labels = chosen(register, &run, again.slots.as_ref())?;
+    let jobs = labels.iter().map(|label| job(register, &run, label)).collect::<Result<_, _>>()?;
+    let sheet = again.sheet.map_or_else(|| sheet_by_name(register, &run.sheet), Ok)?;
+    let options = PrintOptions {
+        start: Start::new(&sheet, again.from, again.skip.as_deref(), again.fresh_sheet)?,
+        sheet,
+        look: Look::from_json(&run.options),
+        dpi: Dpi::new(run.dpi)?,
+        printer: run.printer.clone(),
+        copies: 1,
+        out: again.out,
+        force: again.force,
+        reprint_of: Some(run.id),
+    };
+    Ok(Reprint { of: run, jobs, options })
+}
+
+fn chosen(
+    register: &Register,
+    run: &RecordedRun,
+    slots: Option<&SlotList>,
+) -> Result<Vec<RecordedLabel>, ReprintError> {
+    let Some(slots) = slots else { return Ok(run.labels.clone()) };
+    // Of a sheet that was removed only the slots with labels are known.
+    let last = run.labels.iter().map(|label| label.slot).max().unwrap_or_default();
+    let count = sheet_by_name(register, &run.sheet).map_or(last, |sheet| sheet.slots());
+    let wanted = slots.on_pages(&run.sheet, count, run.pages)?;
+    let at = |label: &RecordedLabel| SlotOnPage { page: label.page, slot: label.slot };
+    let there: BTreeSet<SlotOnPage> = run.labels.iter().map(at).collect();
+    if let Some(at) = wanted.iter().find(|at| !there.contains(at)) {
+        return Err(ReprintError::NoLabel { run: run.id, at: *at });
+    }
+    Ok(run.labels.iter().filter(|label| wanted.contains(&at(label))).cloned().collect())
+}
+
+/// The label for whatever the code on the old one stands for now.
+fn job(register: &Register, run: &RecordedRun, label: &RecordedLabel) -> Result<LabelJob, ReprintError> {
+    let found = StockCode::from_payload(&label.payload).map(|code| register.look_up(code)).transpose()?.flatten();
+    let job = found.and_then(|found| LabelJob::new(run.kind, found));
+    job.ok_or_else(|| ReprintError::Unknown(label.payload.clone()))
+}
+
+/// Cancels a run of which nothing came out of the printer. Its file is left where it is.
+///
+/// # Errors
+/// [`RegisterError`] when it is not there, was cancelled already or is not settled.
+pub fn cancel(register: &mut Register, run: RunId) -> Result<RecordedRun, RegisterError> {
+    let lock = register.lock_runs()?;
+    register.cancel_run(&lock, run)?;
+    register.run(run)
+}
