@@ -15,6 +15,8 @@ mod large;
 mod manual;
 mod outcome;
 mod printed;
+mod progress;
+mod proof;
 mod put;
 mod run;
 mod scan;
@@ -107,6 +109,8 @@ enum Command {
     Sheet(sheet::SheetCommand),
     /// Show or change what is set once for all commands
     Set(set::SetArgs),
+    /// Read a printed file back, and estimate how well its symbols will read
+    Proof(proof::ProofArgs),
     /// See the whole road on sample data, in a folder of its own
     Demo(demo::DemoArgs),
     /// Print a completion script for a shell
@@ -151,6 +155,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Scan(args) => scan::run(&args, session),
         Command::Sheet(command) => sheet::run(&command, session),
         Command::Set(args) => set::run(&args, session),
+        Command::Proof(args) => proof::run(&args, session),
         Command::Demo(args) => demo::run(&args, session),
         Command::Completions(args) => manual::completions(&args, session),
         Command::Man(args) => manual::man(&args, session),

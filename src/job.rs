@@ -22,7 +22,7 @@ pub use print::{
     LabelJob, Look, Prepared, PrintError, PrintOptions, Printed, PrintedLabel, PrintedSymbol, SheetState, Start,
     StartError, prepare, print,
 };
-pub use proof::{ProofError, Proved, read_back_run};
+pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reference::{ReferenceError, bin_by_text, found_by_text, item_by_text};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};

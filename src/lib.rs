@@ -13,6 +13,7 @@ pub mod font;
 pub mod job;
 pub mod label;
 pub mod output;
+pub mod parallel;
 pub mod plan;
 pub mod proof;
 pub mod register;

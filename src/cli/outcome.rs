@@ -70,6 +70,8 @@ pub(super) enum CliError {
     Output(#[from] OutputError),
     #[error(transparent)]
     Proof(#[from] ProofError),
+    #[error("{faults} of {symbols} symbols of `{file}` are not as they should be; print those labels again")]
+    Proved { file: std::path::PathBuf, faults: usize, symbols: usize },
     #[error(transparent)]
     File(#[from] FileError),
     #[error("the answer could not be written; what was asked for is done")]

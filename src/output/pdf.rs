@@ -22,7 +22,7 @@ use crate::{
     font::FaceId,
     label::{Mark, PlacedSymbol, TextRun},
     sheet::{Page, Placed},
-    unit::{Mm, Point, Size},
+    unit::{Dpi, Mm, Point, Size},
 };
 
 /// The level at which the size is near its floor and the time still short (measured).
@@ -59,6 +59,14 @@ pub enum OutputError {
     /// There is no such page.
     #[error("the PDF has no page {0}")]
     NoPage(usize),
+    /// A page is too large to be drawn at this resolution.
+    #[error("page {page} of the PDF is too large to be drawn at {dpi}")]
+    Huge {
+        /// Which.
+        page: usize,
+        /// The resolution.
+        dpi: Dpi,
+    },
 }
 
 /// Writes pages as a PDF. The same pages give the same bytes: no clock, no file name is in them.
