@@ -14,8 +14,8 @@ use crate::{output::Pixels, symbol::SymbolKind};
 pub struct Seen {
     /// What it says.
     pub text: String,
-    /// Points on it, in pixels: the middles of the start and the stop character of Code 128; of a QR the
-    /// centres of its finder patterns, lower left, upper left, upper right.
+    /// Points on it, in pixels: the middles of the start and the stop character of Code 128; of a QR its corners or the
+    /// centres of its finder patterns.
     pub points: Vec<(f32, f32)>,
 }
 

@@ -6,15 +6,16 @@
 use super::{Seen, Wrong};
 use crate::{
     output::Pixels,
-    symbol::{Symbol, least_bar_height},
+    symbol::{Matrix, Symbol, least_bar_height},
     unit::{Dots, Dpi},
 };
 
 /// From a symbol's edge to the centre of a finder pattern, in modules.
 const FINDER: f64 = 3.5;
-/// From the first bar to the middle of the start character, and the same at both ends together, in modules.
+/// From the first bar to the middle of the start character, and the same at both ends together, in modules; the
+/// reader leaves the closing bar out of the stop character.
 const START: f64 = 5.5;
-const ENDS: f64 = 12.0;
+const ENDS: f64 = 13.0;
 /// The reader's points are this exact, in pixels.
 const SLACK: i64 = 2;
 
@@ -33,16 +34,10 @@ impl Place {
     /// From the points that the reader gives, to about a pixel; `None` unless the symbol stands upright.
     pub(super) fn roughly(picture: &Pixels, seen: &Seen, symbol: &Symbol) -> Option<Self> {
         let points: Vec<(f64, f64)> = seen.points.iter().map(|(x, y)| (f64::from(*x), f64::from(*y))).collect();
-        let modules = f64::from(symbol.modules());
         match (symbol, points.as_slice()) {
-            (Symbol::Matrix(_), [_, upper_left, upper_right, ..]) => {
-                let x = (upper_right.0 - upper_left.0) / (modules - 2.0 * FINDER);
-                let side = x * modules;
-                let is_upright = x >= 1.0 && (upper_right.1 - upper_left.1).abs() < x;
-                let (left, top) = (upper_left.0 - FINDER * x, upper_left.1 - FINDER * x);
-                is_upright.then_some(Self { left, top, width: side, height: side, x })
-            }
+            (Symbol::Matrix(matrix), [_, _, _, ..]) => square(picture, &points, matrix),
             (Symbol::Linear(_), [first, last, ..]) => {
+                let modules = f64::from(symbol.modules());
                 let x = (last.0 - first.0) / (modules - ENDS);
                 let left = first.0 - START * x;
                 let (top, height) = bar(picture, left + x, first.1).filter(|_| x >= 1.0)?;
@@ -114,6 +109,34 @@ impl Place {
         let pixels = Pixels { width: side(width), height: side(height), luma };
         (pixels, (self.left - real(left), self.top - real(top)))
     }
+}
+
+/// The reader gives the centres of the finder patterns or the corners of the symbol, as it found it: whichever shows
+/// the right modules.
+fn square(picture: &Pixels, points: &[(f64, f64)], matrix: &Matrix) -> Option<Place> {
+    let modules = f64::from(u32::try_from(matrix.side()).ok()?);
+    let least = |of: fn(&(f64, f64)) -> f64| points.iter().map(of).fold(f64::MAX, f64::min);
+    let (left, top) = (least(|point| point.0), least(|point| point.1));
+    let across = points.iter().map(|point| point.0).fold(f64::MIN, f64::max) - left;
+    let place = |inside: f64| {
+        let x = across / (modules - 2.0 * inside);
+        Place { left: left - inside * x, top: top - inside * x, width: x * modules, height: x * modules, x }
+    };
+    [0.0, FINDER].map(place).into_iter().find(|place| place.x >= 1.0 && shows(picture, place, matrix))
+}
+
+/// Whether the middles of nine modules in ten are right: half of them are in any other place.
+fn shows(picture: &Pixels, place: &Place, matrix: &Matrix) -> bool {
+    let side = matrix.side();
+    let middle = |at: usize, from: f64| {
+        let modules = f64::from(u32::try_from(at).unwrap_or(u32::MAX)) + 0.5;
+        nearest((from + modules * place.x).floor())
+    };
+    let is_right = |at: &usize| {
+        let (column, row) = (at % side, at / side);
+        is_dark(picture, middle(column, place.left), middle(row, place.top)) == matrix.is_dark(column, row)
+    };
+    (0..side * side).filter(is_right).count() * 10 >= side * side * 9
 }
 
 /// Dots that a printer with spreading ink is spared at the left and upper, and at the right and lower edges of all
@@ -215,7 +238,7 @@ mod tests {
     /// A symbol with its quiet zones and a margin of 5 pixels, drawn with this cut.
     fn drawn(symbol: &Symbol, x: i64, cut: (i64, i64)) -> Pixels {
         let quiet = i64::from(symbol.quiet_modules()) * x + 5;
-        let grid = Grid { symbol, left: quiet, top: quiet, x, height: 80, cut };
+        let grid = Grid { symbol, left: quiet, top: quiet, x, height: 150, cut };
         let (width, height) = (grid.width() + 2 * quiet, grid.height() + 2 * quiet);
         let luma = (0..width * height).map(|at| (at % width - quiet, at / width - quiet));
         let inside = |y: i64| (0..grid.height()).contains(&y);
@@ -252,7 +275,7 @@ mod tests {
         for symbol in symbols() {
             let clean = drawn(&symbol, 4, (0, 0));
             let quiet = i64::from(symbol.quiet_modules()) * 4 + 5;
-            let side = (i64::from(symbol.modules()) * 4).min(if symbol.quiet_modules() == 10 { 80 } else { 500 });
+            let side = (i64::from(symbol.modules()) * 4).min(if symbol.quiet_modules() == 10 { 150 } else { 500 });
             for (x, y) in [(0, 0), (side - 1, side - 1), (41, 37), (3, side / 2)] {
                 let mut picture = clean.clone();
                 let at = usize::try_from((quiet + y) * i64::from(clean.width) + quiet + x).unwrap();
@@ -280,7 +303,7 @@ mod tests {
     fn bars_that_are_too_low_are_found() {
         let symbol = Symbol::code128("4A001F").unwrap();
         let mut picture = drawn(&symbol, 4, (0, 0));
-        let from = (45 + 40) * picture.width as usize;
+        let from = (45 + 50) * picture.width as usize;
         picture.luma[from..].fill(255);
         assert_eq!(check(&picture, &symbol), Err(Wrong::Modules));
     }
