@@ -106,7 +106,7 @@ fn read(
         on_read(on_page.len());
         read
     });
-    let mut report = Report { symbols: expected.len(), ..Report::default() };
+    let mut report = Report { symbols: expected.len(), every_dot: resolution.is_own, ..Report::default() };
     let mut samples = Samples::new();
     for page in read {
         let (faults, more) = page?;

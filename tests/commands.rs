@@ -23,6 +23,8 @@ mod items;
 mod print;
 #[path = "commands/print_refused.rs"]
 mod print_refused;
+#[path = "commands/proofs.rs"]
+mod proofs;
 #[path = "commands/put.rs"]
 mod put;
 #[path = "commands/register_file.rs"]

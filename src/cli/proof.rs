@@ -134,7 +134,8 @@ pub(super) fn report_text(report: &Report) -> String {
     let more = (more > 0).then(|| format!("… and {more} more; --json has all"));
     let right = match (report.faults.len(), report.symbols) {
         (_, 0) => "there is no symbol on these labels".to_owned(),
-        (0, _) => "every one says what it should, and each of its dots is in its place".to_owned(),
+        (0, _) if report.every_dot => "every one says what it should, and each of its dots is in its place".to_owned(),
+        (0, _) => "every one says what it should".to_owned(),
         (wrong, all) => format!("{} of {all} are as they should be", all - wrong),
     };
     let kinds = (!report.kinds.is_empty()).then(|| format!("\n{}\n{ESTIMATE}", kind_table(&report.kinds)));

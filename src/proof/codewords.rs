@@ -3,9 +3,7 @@
 
 use rxing::{
     common::BitMatrix,
-    qrcode::{
-        common::{ErrorCorrectionLevel, Version},
-    },
+    qrcode::common::{ErrorCorrectionLevel, Version},
 };
 
 /// The codewords of a symbol at level M, in the order in which they are placed.

@@ -79,9 +79,9 @@ impl KindReport {
         let tilted = presses.iter().map(|press| print(&sample.pixels, &Press { tilt: TILT, ..*press }).pixels);
         let read = tilted.filter(|print| text.is_some() && decode(print, kind).map(|seen| seen.text) == text).count();
         let [little, middling, much] = presses.map(|press| figures(sample, &press));
-        let figures = [middling, much].into_iter().fold(little, |worst, next| {
-            if next.letter() > worst.letter() { next } else { worst }
-        });
+        let figures = [middling, much]
+            .into_iter()
+            .fold(little, |worst, next| if next.letter() > worst.letter() { next } else { worst });
         let is_quiet = sample.quiet_zone >= f64::from(sample.symbol.quiet_modules()) - 1e-9;
         // A quiet zone is there or not (ISO/IEC 15416: 10X or an F).
         let sound = if is_quiet && read == Self::PRINTS { Letter::A } else { Letter::F };

@@ -97,6 +97,9 @@ mod tests {
     /// Ten scans: nine of A and one of F are (9 x 4 + 0) / 10 = 3.6, an A; eight and two 3.2, a B.
     #[test]
     fn ten_scans_are_graded_by_their_mean() {
-        assert_eq!((Letter::of_mean(3.6), Letter::of_mean(3.2), Letter::of_mean(0.4)), (Letter::A, Letter::B, Letter::F));
+        assert_eq!(
+            (Letter::of_mean(3.6), Letter::of_mean(3.2), Letter::of_mean(0.4)),
+            (Letter::A, Letter::B, Letter::F)
+        );
     }
 }

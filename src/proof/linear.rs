@@ -179,7 +179,8 @@ fn decodability(found: &[f64], widths: &[u32]) -> f64 {
 fn of_character(found: &[f64], widths: &[u32]) -> f64 {
     let module = found.iter().sum::<f64>() / MODULES;
     let like_edges = found.windows(2).zip(widths.windows(2)).take(4);
-    let off = like_edges.map(|(found, widths)| ((found[0] + found[1]) / module - f64::from(widths[0] + widths[1])).abs());
+    let off =
+        like_edges.map(|(found, widths)| ((found[0] + found[1]) / module - f64::from(widths[0] + widths[1])).abs());
     let v1 = 1.0 - 2.0 * off.fold(0.0, f64::max);
     let bars = found.iter().step_by(2).sum::<f64>() / module;
     let v2 = (1.75 - (bars - f64::from(widths.iter().step_by(2).sum::<u32>())).abs()) / 1.75;

@@ -174,8 +174,7 @@ impl Grid<'_> {
     /// Whether each pixel is as its module, and bars begin and end together.
     fn is_in(&self, picture: &Pixels) -> bool {
         let (width, height) = (self.width(), self.height());
-        let is_right =
-            |x: i64, y: i64| is_dark(picture, self.left + x, self.top + y) == self.is_dark(x, y);
+        let is_right = |x: i64, y: i64| is_dark(picture, self.left + x, self.top + y) == self.is_dark(x, y);
         let row = |y: i64| (0..width).all(|x| is_right(x, y));
         let is_light = |y: i64| (0..width).all(|x| !is_dark(picture, self.left + x, self.top + y));
         (0..height).all(row) && (matches!(self.symbol, Symbol::Matrix(_)) || is_light(-1) && is_light(height))
@@ -252,17 +251,27 @@ mod tests {
     }
 
     fn symbols() -> [Symbol; 3] {
-        [Symbol::code128("4A001F").unwrap(), Symbol::qr("4A001F").unwrap(), Symbol::qr("HTTP://10.0.0.7:8080/S/4A001F").unwrap()]
+        [
+            Symbol::code128("4A001F").unwrap(),
+            Symbol::qr("4A001F").unwrap(),
+            Symbol::qr("HTTP://10.0.0.7:8080/S/4A001F").unwrap(),
+        ]
     }
 
     #[test]
     fn symbols_are_found_to_the_pixel() {
         for symbol in symbols() {
-            for (x, cut) in [(2, (0, 0)), (3, (0, 0)), (3, (0, 1)), (5, (0, 1)), (6, (0, 0)), (6, (1, 1)), (9, (1, 1))] {
+            for (x, cut) in [(2, (0, 0)), (3, (0, 0)), (3, (0, 1)), (5, (0, 1)), (6, (0, 0)), (6, (1, 1)), (9, (1, 1))]
+            {
                 let picture = drawn(&symbol, x, cut);
                 let quiet = real(i64::from(symbol.quiet_modules()) * x + 5);
                 let place = check(&picture, &symbol).unwrap();
-                assert_eq!((place.left, place.top, place.x), (quiet, quiet, real(x)), "{:?} {x} {cut:?}", symbol.kind());
+                assert_eq!(
+                    (place.left, place.top, place.x),
+                    (quiet, quiet, real(x)),
+                    "{:?} {x} {cut:?}",
+                    symbol.kind()
+                );
                 let needed = f64::from(symbol.quiet_modules());
                 assert!((place.quiet(&picture, &symbol) - needed).abs() < 1e-9);
             }

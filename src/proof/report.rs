@@ -70,7 +70,8 @@ impl Expected {
 /// All symbols of pages that were laid out. `text` gives what one should say, from the number of its label, counted
 /// from 0 over all pages, and the symbol.
 pub fn expected(pages: &[Page], text: impl Fn(usize, &PlacedSymbol) -> String) -> Vec<Expected> {
-    let labels = pages.iter().zip(1..).flat_map(|(page, number)| page.placed.iter().map(move |it| (page.dpi, number, it)));
+    let labels =
+        pages.iter().zip(1..).flat_map(|(page, number)| page.placed.iter().map(move |it| (page.dpi, number, it)));
     let symbols = labels.enumerate().flat_map(|(label, (dpi, number, placed))| {
         placed.drawing.symbols().map(move |symbol| (label, dpi, number, placed, symbol))
     });
@@ -140,6 +141,8 @@ impl std::fmt::Display for Fault {
 pub struct Report {
     /// How many symbols were looked at.
     pub symbols: usize,
+    /// Whether each of their dots was compared, as it is at the resolution that the file was made for.
+    pub every_dot: bool,
     /// Those that are not as they should be, in the order of the file.
     pub faults: Vec<Fault>,
     /// The kinds of the others, in the order of the file.
@@ -152,11 +155,7 @@ impl Report {
     /// # Errors
     /// [`Refused`] with all faults.
     pub fn passed(self) -> Result<Self, Refused> {
-        if self.faults.is_empty() {
-            Ok(self)
-        } else {
-            Err(Refused { symbols: self.symbols, faults: self.faults })
-        }
+        if self.faults.is_empty() { Ok(self) } else { Err(Refused { symbols: self.symbols, faults: self.faults }) }
     }
 }
 
@@ -174,7 +173,12 @@ const MOST_FAULTS: usize = 5;
 
 impl std::fmt::Display for Refused {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} of {} symbols read back from the finished file are not as they should be", self.faults.len(), self.symbols)?;
+        write!(
+            f,
+            "{} of {} symbols read back from the finished file are not as they should be",
+            self.faults.len(),
+            self.symbols
+        )?;
         for fault in self.faults.iter().take(MOST_FAULTS) {
             write!(f, "\n  {fault}")?;
         }
@@ -209,7 +213,10 @@ mod tests {
     fn links_stand_for_their_code() {
         let expected = fault(1, Wrong::Unread).expected;
         for text in ["4A001F", "HTTP://10.0.0.7:8080/S/4A001F"] {
-            assert!(expected.is_said_by(text) && (text.len() == 6) == Expected { or_link: false, ..expected.clone() }.is_said_by(text));
+            assert!(
+                expected.is_said_by(text)
+                    && (text.len() == 6) == Expected { or_link: false, ..expected.clone() }.is_said_by(text)
+            );
         }
         for text in ["", "4A001", "4A001F/", "HTTP://10.0.0.7:8080/S/14A001F", "HTTP://4A001F"] {
             assert_eq!(expected.is_said_by(text), text == "HTTP://4A001F", "{text}");
@@ -219,13 +226,13 @@ mod tests {
     #[test]
     fn a_refusal_names_each_symbol_and_what_it_says() {
         let faults = vec![fault(3, Wrong::Says("4A001G".into())), fault(7, Wrong::Unread)];
-        let refused = Report { symbols: 65, faults, kinds: Vec::new() }.passed().unwrap_err().to_string();
+        let refused = Report { symbols: 65, faults, ..Report::default() }.passed().unwrap_err().to_string();
         assert_eq!(
             refused,
             "2 of 65 symbols read back from the finished file are not as they should be\n  page 1, slot 3: the QR of \
              `4A001F` says `4A001G`\n  page 1, slot 7: the QR of `4A001F` can't be read"
         );
-        let many = Report { symbols: 9, faults: vec![fault(1, Wrong::Moved); 9], kinds: Vec::new() };
+        let many = Report { symbols: 9, faults: vec![fault(1, Wrong::Moved); 9], ..Report::default() };
         assert!(many.passed().unwrap_err().to_string().ends_with("\n  … and 4 more"));
     }
 }

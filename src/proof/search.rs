@@ -156,7 +156,8 @@ mod tests {
     fn islands_are_parted_by_white() {
         let (width, height) = (400_usize, 200_usize);
         let mut luma = vec![255; width * height];
-        let mut fill = |x: usize, y: usize| (y..y + 60).for_each(|row| luma[row * width + x..row * width + x + 60].fill(0));
+        let mut fill =
+            |x: usize, y: usize| (y..y + 60).for_each(|row| luma[row * width + x..row * width + x + 60].fill(0));
         fill(20, 20);
         // 2 mm on: the same island; 7 mm on: another.
         fill(100, 20);

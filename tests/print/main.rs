@@ -14,6 +14,7 @@ mod document;
 mod ink;
 mod picture;
 mod printed;
+mod proofs;
 mod refusals;
 mod samples;
 mod snapshot;
