@@ -1,6 +1,6 @@
 //! `proof`
 
-use lopdf::{Document, Object};
+use lopdf::{Document, Object, Stream};
 use serde_json::json;
 
 use super::support::{Desk, number};
@@ -10,8 +10,10 @@ const ESTIMATE: &str = "Letters are estimates from simulated prints, no verifier
 /// The content of the form that holds the symbols of the first page, changed as wanted.
 fn damaged(pdf: &[u8], change: impl Fn(&str) -> String) -> Vec<u8> {
     let mut document = Document::load_mem(pdf).unwrap();
+    let is_form =
+        |stream: &Stream| stream.dict.get(b"Subtype").and_then(Object::as_name).is_ok_and(|name| name == b"Form");
     let forms = document.objects.values_mut().filter_map(|object| match object {
-        Object::Stream(stream) if stream.dict.get(b"Subtype").and_then(Object::as_name) == Ok(b"Form") => Some(stream),
+        Object::Stream(stream) if is_form(stream) => Some(stream),
         _ => None,
     });
     let form = forms.into_iter().next().unwrap();
@@ -119,29 +121,31 @@ fn symbols_that_changed_places_are_found() {
     assert_eq!(told["faults"].as_array().unwrap().len(), 2);
 }
 
-/// A decoder forgives both of these: a bar that is a dot too narrow, and a speck within the quiet zone.
+/// The lines of a content with something done to the first bar, told as its line and its place and size.
+fn at_first_bar(content: &str, work: impl Fn([f64; 4]) -> String) -> String {
+    let mut lines: Vec<String> = content.lines().map(|line| format!("{line}\n")).collect();
+    let first = lines.iter().position(|line| line.ends_with(" re\n")).unwrap();
+    let numbers: Vec<f64> = lines[first].split(' ').filter_map(|word| word.parse().ok()).collect();
+    lines[first] = work(numbers.try_into().unwrap());
+    lines.concat()
+}
+
+/// A decoder forgives all of these, in units of a hundredth of a module.
 #[test]
 fn what_a_reader_forgives_is_found() {
-    for (change, reason) in [("0.02 0 0 0.02 0 0 cm", "something dark"), ("", "damaged")] {
+    let narrow_bar: fn([f64; 4]) -> String = |[x, y, width, height]| format!("{x} {y} {} {height} re\n", width - 34.0);
+    let low_bar: fn([f64; 4]) -> String = |[x, y, width, height]| format!("{x} {y} {width} {} re\n", height - 200.0);
+    let speck: fn([f64; 4]) -> String =
+        |[x, y, width, height]| format!("{x} {y} {width} {height} re\n-400 200 60 60 re\n");
+    let cases =
+        [(narrow_bar, "are damaged"), (low_bar, "are damaged"), (speck, "something dark stands in its quiet zone")];
+    for (work, reason) in cases {
         let desk = Desk::with_items();
         desk.run("tag 4A-001F --symbol code128").any_stderr().done();
-        swap(&desk, "tags-0001.pdf", |content| {
-            let mut lines: Vec<String> = content.lines().map(|line| format!("{line}\n")).collect();
-            let at = lines.iter().position(|line| line.ends_with(" re\n")).unwrap();
-            if change.is_empty() {
-                let bar: Vec<f64> = lines[at].split(' ').filter_map(|word| word.parse().ok()).collect();
-                lines[at] = format!("{} {} {} {} re\n", bar[0], bar[1], bar[2] - 34.0, bar[3]);
-            } else {
-                // Four modules of 100 units before the first bar.
-                lines.insert(at, "-400 200 60 60 re\n".into());
-            }
-            lines.concat()
-        });
+        swap(&desk, "tags-0001.pdf", |content| at_first_bar(content, work));
         let told = desk.run("proof tags-0001.pdf").code(1).any_stderr().done().stdout;
-        assert!(
-            told.contains("page 1, slot 1: the Code 128 of `4A001F` can be read, but") && told.contains(reason),
-            "{told}"
-        );
+        assert!(told.starts_with("run 0001") && told.contains("4A001F` can be read, but"), "{told}");
+        assert!(told.contains(reason), "{told}");
     }
 }
 
