@@ -17,6 +17,7 @@ mod printed;
 mod run;
 mod search;
 mod setting;
+mod settle;
 mod slots;
 mod title;
 
@@ -30,8 +31,9 @@ pub use open::{Access, default_path};
 pub use own_sheet::OwnSheet;
 pub use place::{Place, Spot, SpotId};
 pub use printed::{RecordedLabel, RecordedRun, Run, RunId, RunKind, RunState, RunSummary};
-pub use run::{LabelOf, NewLabel, NewRun, Settled};
+pub use run::{LabelOf, NewLabel, NewRun};
 pub use search::Words;
+pub use settle::Settled;
 pub use slots::LastSheet;
 pub use title::{Title, TitleError};
 

@@ -29,11 +29,15 @@ mod proofs;
 mod put;
 #[path = "commands/register_file.rs"]
 mod register_file;
+#[path = "commands/runs.rs"]
+mod runs;
 #[path = "commands/scan.rs"]
 mod scan;
 #[path = "commands/settings.rs"]
 mod settings;
 #[path = "commands/sheets.rs"]
 mod sheets;
+#[path = "commands/slots.rs"]
+mod slots;
 #[path = "commands/support.rs"]
 mod support;

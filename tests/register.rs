@@ -17,3 +17,7 @@ mod full_disk;
 mod journal;
 #[path = "register/killed.rs"]
 mod killed;
+#[path = "register/migration.rs"]
+mod migration;
+#[path = "register/slots.rs"]
+mod slots;

@@ -19,7 +19,8 @@ use crate::{
 };
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Without a choice the tags of all items that have none yet are printed.
+#[command(after_help = "Without a choice the tags of all items that have none yet are printed. They go on
+the free slots of the sheet in use, which the register remembers for each sheet name.
 
 Example:
   stowmark tag
@@ -41,7 +42,8 @@ pub(super) struct TagArgs {
 }
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Without a choice the signs of all bins that have none yet are printed.
+#[command(after_help = "Without a choice the signs of all bins that have none yet are printed. They go on
+the free slots of the sheet in use, which the register remembers for each sheet name.
 
 Stacks and lifting: a full tub is heavy. Keep to the tub maker's rating and your local rules; stack
 no higher and lift no more than they allow, and ask a qualified person when in doubt.

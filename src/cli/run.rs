@@ -15,7 +15,7 @@ use super::{
 use crate::{
     exchange::json::{RecordedLabelJson, RunJson, RunLabelsJson},
     job::{Again, cancel, reprint as job_reprint, run_by_text, sheet_by_name},
-    register::{RecordedLabel, RecordedRun, RunState, RunSummary},
+    register::{RecordedLabel, RecordedRun, Register, RunState, RunSummary},
     sheet::SlotList,
 };
 
@@ -155,9 +155,8 @@ fn cancel_run(number: &str, session: &mut Session<'_, '_>) -> Result<Outcome, Cl
     let register = session.register_for_change()?;
     let run = run_by_text(register, number)?.id;
     let run = cancel(register, run)?;
-    let free = sheet_by_name(register, &run.sheet).is_ok_and(|sheet| sheet.remembers_slots());
+    let slots = freed(register, &run)?;
     session.answer(&RunJson::new(&run, run.labels.len()), || {
-        let slots = if free { format!("; its slots of {} are free again", run.sheet) } else { String::new() };
         format!(
             "run {} is cancelled: {} as not printed{slots}\nthe file is left where it is: {}",
             run.id,
@@ -166,6 +165,20 @@ fn cancel_run(number: &str, session: &mut Session<'_, '_>) -> Result<Outcome, Cl
         )
     })?;
     Ok(Outcome::Done)
+}
+
+/// What became of the slots of a cancelled run: a sheet before the one in use is no longer gone on with.
+fn freed(register: &Register, run: &RecordedRun) -> Result<String, CliError> {
+    let Some(last) = run.labels.iter().filter_map(|label| label.sheet_no).max() else { return Ok(String::new()) };
+    let in_use = register.last_sheet(&run.sheet)?.map_or(0, |sheet| sheet.number);
+    Ok(if last >= in_use {
+        format!("; its slots of {} are free again", run.sheet)
+    } else {
+        format!(
+            "; later runs went on to another sheet of {}, so name its free slots with --skip to use them",
+            run.sheet
+        )
+    })
 }
 
 /// `1 tag counts`, `3 tags count`

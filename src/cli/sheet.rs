@@ -11,7 +11,7 @@ use super::{
 use crate::{
     job::{add_sheet, remove_sheet, sheet_by_name, sheet_in_use},
     register::LastSheet,
-    sheet::{NewSheet, Sheet, slots_text},
+    sheet::{NewSheet, Paper, Sheet, slots_text},
     unit::Size,
 };
 
@@ -87,14 +87,16 @@ pub(super) fn run(command: &SheetCommand, session: &mut Session<'_, '_>) -> Resu
         SheetCommand::List { label } => list(label.as_deref(), session),
         SheetCommand::Show { name } => show(name, session),
         SheetCommand::Add(args) => add(args, session),
-        SheetCommand::Remove { name } => {
-            let sheet = remove_sheet(session.register_for_change()?, name)?;
-            session.answer(&sheet, || {
-                format!("sheet {} is removed; what was printed on it stays on record", sheet.name)
-            })?;
-            Ok(Outcome::Done)
-        }
+        SheetCommand::Remove { name } => remove(name, session),
     }
+}
+
+fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let (sheet, was_set) = remove_sheet(session.register_for_change()?, name)?;
+    let unset = if was_set { "\nit was the one that is set; the usual sheets hold again" } else { "" };
+    session
+        .answer(&sheet, || format!("sheet {} is removed; what was printed on it stays on record{unset}", sheet.name))?;
+    Ok(Outcome::Done)
 }
 
 fn list(label: Option<&str>, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -133,15 +135,15 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
     Ok(Outcome::Done)
 }
 
-/// `sheet jam-jars: 3 x 9 labels of 62 x 30 mm on a4, 12 mm from the left and 13.5 mm from the top, 64 x 30 mm apart`
+/// `sheet jam-jars: 3 x 9 labels of 62 x 30 mm on a4, 12 mm from the left and 13.5 mm from the top, 64 x 30 mm from label to label`
 fn measures(sheet: &Sheet) -> String {
     let grid = format!("{} x {} labels of {} on {}", sheet.columns, sheet.rows, sheet.label(), sheet.paper.name());
     let (left, top) = (sheet.left.rounded().0, sheet.top.rounded().0);
     let pitch = Size { width: sheet.pitch_x, height: sheet.pitch_y };
     match sheet.slots() {
-        1 => format!("sheet {}: {}, {left} mm from the left and {top} mm from the top", sheet.name, sheet.label()),
+        1 if sheet.paper == Paper::Roll => format!("sheet {}: a roll of {} labels", sheet.name, sheet.label()),
         _ => format!(
-            "sheet {}: {grid}, {left} mm from the left and {top} mm from the top, one every {pitch}",
+            "sheet {}: {grid}, {left} mm from the left and {top} mm from the top, {pitch} from label to label",
             sheet.name
         ),
     }

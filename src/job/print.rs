@@ -4,6 +4,7 @@
 //! so that the user can be told what to put into the printer; [`Prepared::commit`] puts the file in
 //! place and records the run. [`print()`] does both.
 
+mod draw;
 mod hint;
 mod labels;
 mod look;
@@ -14,16 +15,17 @@ pub use labels::LabelJob;
 pub use look::Look;
 pub use place::{SheetState, Start, StartError};
 
-use std::{path::PathBuf, sync::Arc};
+use std::path::PathBuf;
 
 use crate::{
-    label::{Drawing, LabelError, LabelWarning, Stock},
+    label::{Drawing, LabelError, LabelWarning},
     output::{DocumentInfo, FileError, OutputError, pdf},
     register::{Lock, Register, RegisterError, RunId, RunKind},
-    sheet::{Page, Paper, Sheet, SheetKind, SlotOnPage, lay_out},
+    sheet::{Page, Paper, Placed, Sheet, SheetKind, SlotOnPage, lay_out},
     symbol::SymbolKind,
     unit::{Dpi, Mm, Point, Size},
 };
+use draw::{Drawings, draw_all};
 use place::FirstSheet;
 
 /// How to print.
@@ -179,7 +181,7 @@ pub fn prepare(
         return Ok(None);
     }
     jobs.sort_by_key(LabelJob::order);
-    let Drawings { drawings, jobs: of, warnings } = draw_all(&jobs, &options)?;
+    let Drawings { all: drawings, jobs: of, warnings } = draw_all(&jobs, &options)?;
     // From here on the free slots are ours.
     let lock = register.lock_runs()?;
     let first = FirstSheet::new(register, &options.sheet, &options.start)?;
@@ -217,42 +219,6 @@ impl Prepared {
     }
 }
 
-/// Drawings in the order of the file, the job of each, and what is worth saying.
-struct Drawings {
-    drawings: Vec<Arc<Drawing>>,
-    jobs: Vec<usize>,
-    warnings: Vec<LabelWarning>,
-}
-
-fn draw_all(jobs: &[LabelJob], options: &PrintOptions) -> Result<Drawings, PrintError> {
-    let stock = options.sheet.stock(options.dpi);
-    let mut all = Drawings { drawings: Vec::new(), jobs: Vec::new(), warnings: Vec::new() };
-    for (number, job) in jobs.iter().enumerate() {
-        let drawings = draw(job, &stock, options, &mut all.warnings)?;
-        for _ in 0..options.copies {
-            all.drawings.extend(drawings.iter().cloned());
-            all.jobs.extend(drawings.iter().map(|_| number));
-        }
-    }
-    Ok(all)
-}
-
-fn draw(
-    job: &LabelJob,
-    stock: &Stock,
-    options: &PrintOptions,
-    warnings: &mut Vec<LabelWarning>,
-) -> Result<Vec<Arc<Drawing>>, PrintError> {
-    let drawn = job.draw(stock, &options.look);
-    let drawn = drawn.map_err(|error| PrintError::Label { hint: hint::hint(job, options, &error), error })?;
-    for warning in drawn.iter().flat_map(|drawn| &drawn.warnings) {
-        if !warnings.contains(warning) {
-            warnings.push(warning.clone());
-        }
-    }
-    Ok(drawn.into_iter().map(|drawn| Arc::new(drawn.drawing)).collect())
-}
-
 fn sheet_state(
     register: &Register,
     sheet: &Sheet,
@@ -284,8 +250,8 @@ fn printed_labels(
     of: &[usize],
     options: &PrintOptions,
 ) -> Vec<PrintedLabel> {
-    let placed = pages.iter().flat_map(|page| &page.placed);
-    let label = |((placed, at), job): ((&crate::sheet::Placed, &SlotOnPage), &usize)| {
+    let labels = pages.iter().flat_map(|page| &page.placed);
+    let label = |((placed, at), job): ((&Placed, &SlotOnPage), &usize)| {
         let payload = jobs[*job].payload();
         PrintedLabel {
             job: *job,
@@ -297,7 +263,7 @@ fn printed_labels(
             size: placed.drawing.size,
         }
     };
-    placed.zip(places).zip(of).map(label).collect()
+    labels.zip(places).zip(of).map(label).collect()
 }
 
 fn symbols(drawing: &Drawing, payload: &str, dpi: Dpi) -> Vec<PrintedSymbol> {

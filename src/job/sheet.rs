@@ -2,7 +2,7 @@
 
 use crate::{
     register::{LastSheet, OwnSheet, Register, RegisterError},
-    sheet::{Paper, Sheet, SheetError, SheetKind, cut_sheet, find_sheet, sheets},
+    sheet::{Paper, Sheet, SheetError, SheetKind, cut_sheet, sheets},
     unit::Mm,
 };
 
@@ -107,16 +107,21 @@ pub fn add_sheet(register: &mut Register, sheet: &Sheet) -> Result<(), RegisterE
     })
 }
 
-/// Removes a sheet of the user's own; what was printed on it stays on record.
+/// Removes a sheet of the user's own; what was printed on it stays on record. Gives it, and whether it
+/// was the one that is set: the usual ones hold again then.
 ///
 /// # Errors
 /// [`SheetNameError`] when there is no own sheet of that name.
-pub fn remove_sheet(register: &mut Register, name: &str) -> Result<Sheet, SheetNameError> {
+pub fn remove_sheet(register: &mut Register, name: &str) -> Result<(Sheet, bool), SheetNameError> {
     let sheet = Sheets::of(register)?.find(name)?;
-    if find_sheet(&sheet.name).is_ok() || !register.remove_sheet(&sheet.name)? {
+    if sheet.kind != SheetKind::Own || !register.remove_sheet(&sheet.name)? {
         return Err(SheetNameError::NotOwn(name.to_owned()));
     }
-    Ok(sheet)
+    let was_set = register.setting("sheet")?.is_some_and(|set| set == sheet.name);
+    if was_set {
+        register.set_settings(&[("sheet", "none".into())])?;
+    }
+    Ok((sheet, was_set))
 }
 
 /// The slots of the sheet in use that are spent: `None` when nothing is remembered of it or the last

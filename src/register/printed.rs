@@ -6,7 +6,8 @@ use rusqlite::{OptionalExtension, Row};
 use serde::Serialize;
 use serde_json::Value;
 
-use super::{Register, RegisterError, bin::damaged};
+use super::{Register, RegisterError, SpotId, bin::damaged, place::area_number};
+use crate::code::AreaNumber;
 
 /// The number of a run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -157,6 +158,10 @@ pub struct RecordedLabel {
     pub payload: String,
     /// The names of the symbologies on it, parted by spaces.
     pub symbols: String,
+    /// The area, if it was an area's label.
+    pub area: Option<AreaNumber>,
+    /// The spot, if it was a spot's label.
+    pub spot: Option<SpotId>,
     /// What it said.
     pub said: Value,
 }
@@ -204,7 +209,8 @@ impl Register {
     }
 
     fn with_labels(&self, run: RunSummary) -> Result<RecordedRun, RegisterError> {
-        let sql = "SELECT page, slot, sheet_no, payload, symbols, said FROM label WHERE run = ?1 ORDER BY number";
+        let sql = "SELECT page, slot, sheet_no, payload, symbols, area, spot, said FROM label
+            WHERE run = ?1 ORDER BY number";
         let mut query = self.connection.prepare_cached(sql)?;
         let labels = query.query_map([run.id.0], RecordedLabel::from_row)?.collect::<Result<_, _>>()?;
         Ok(run.with(labels))
@@ -255,12 +261,14 @@ impl<L> Run<L> {
 impl RecordedLabel {
     fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
         Ok(Self {
-            page: row.get::<_, u32>(0)? as usize,
-            slot: row.get(1)?,
-            sheet_no: row.get(2)?,
-            payload: row.get(3)?,
-            symbols: row.get(4)?,
-            said: json(&row.get::<_, String>(5)?)?,
+            page: row.get::<_, u32>("page")? as usize,
+            slot: row.get("slot")?,
+            sheet_no: row.get("sheet_no")?,
+            payload: row.get("payload")?,
+            symbols: row.get("symbols")?,
+            area: row.get::<_, Option<u16>>("area")?.map(area_number).transpose()?,
+            spot: row.get::<_, Option<i64>>("spot")?.map(SpotId),
+            said: json(&row.get::<_, String>("said")?)?,
         })
     }
 }

@@ -119,7 +119,7 @@ mod tests {
         for name in ["cut-a4-90x55", "cut-a4-194x281", "cut-a4-194x10", "cut-letter-3.5x2in", "cut-a4-64.6x31"] {
             let (sheet, page) = (cut_sheet(name).unwrap(), cut_sheet(name).unwrap().page());
             let marks = sheet.cut_marks();
-            assert_eq!(marks.len() as u32, 2 * (sheet.columns + sheet.rows + 2), "{name}");
+            assert_eq!(u32::try_from(marks.len()), Ok(2 * (sheet.columns + sheet.rows + 2)), "{name}");
             let (right, bottom) = (page.width - sheet.left, page.height - sheet.top);
             for CutMark { at, size } in marks {
                 let (end_x, end_y) = (at.x + size.width, at.y + size.height);

@@ -68,8 +68,9 @@ pub fn lay_out(sheet: &Sheet, drawings: &[Arc<Drawing>], places: &[SlotOnPage], 
     let on_one_page = labels.chunk_by(|(a, _), (b, _)| a.page == b.page);
     on_one_page
         .map(|on_page| {
-            let placed = on_page.iter().map(|(at, drawing)| place(sheet, drawing, at.slot, dpi)).collect();
-            Page { size: sheet.page(), dpi, placed, cut_marks: sheet.cut_marks() }
+            let place = |(at, drawing): &(&SlotOnPage, &Arc<Drawing>)| place(sheet, drawing, at.slot, dpi);
+            let cut_marks = sheet.cut_marks();
+            Page { size: sheet.page(), dpi, placed: on_page.iter().map(place).collect(), cut_marks }
         })
         .collect()
 }

@@ -20,8 +20,8 @@ fn tags_are_answered_with_their_places() {
     for (name, value) in members.as_object().unwrap() {
         assert_eq!(&printed[name], value, "{name}");
     }
-    let placed = json!([{"payload": "4A001F", "symbols": [{"kind": "code128", "x_dimension_mm": 0.254}], "page": 1,
-        "slot": 1, "left_mm": 4.75, "top_mm": 10.7, "width_mm": 38.1, "height_mm": 21.2}]);
+    let symbol = json!({"kind": "code128", "x_dimension_mm": 0.254, "payload": "4A001F"});
+    let placed = json!([{"payload": "4A001F", "symbols": [symbol], "page": 1, "slot": 1, "left_mm": 4.75, "top_mm": 10.7, "width_mm": 38.1, "height_mm": 21.2}]);
     assert_eq!(printed["placed"], placed);
     assert!(printed["warnings"].is_array());
     assert!(is_pdf(&desk.read("tags.pdf")));
@@ -34,8 +34,8 @@ fn signs_are_answered_with_their_places() {
     let rest = json!([printed["run"], printed["file"], printed["sheet"], printed["labels"], printed["warnings"]]);
     assert_eq!(rest, json!([1, "signs.pdf", "a4-2x4", 5, []]));
     assert_eq!(payloads(&printed), ["4A00R", "4B00G", "4C00V", "4D00K", "4F00A"]);
-    let second = json!({"payload": "4B00G", "symbols": [{"kind": "code128", "x_dimension_mm": 0.593}], "page": 1,
-        "slot": 2, "left_mm": 106.25, "top_mm": 13.1, "width_mm": 99.1, "height_mm": 67.7});
+    let symbol = json!({"kind": "code128", "x_dimension_mm": 0.593, "payload": "4B00G"});
+    let second = json!({"payload": "4B00G", "symbols": [symbol], "page": 1, "slot": 2, "left_mm": 106.25, "top_mm": 13.1, "width_mm": 99.1, "height_mm": 67.7});
     assert_eq!(printed["placed"][1], second);
     assert!(is_pdf(&desk.read("signs.pdf")));
 }

@@ -42,7 +42,7 @@ fn two_runs_are_both_done() {
     scope(|threads| {
         for name in ["one.pdf", "other.pdf"] {
             let desk = &desk;
-            threads.spawn(move || desk.run(&format!("tag --all --out {name}")).done());
+            threads.spawn(move || desk.run(&format!("tag --all --out {name}")).any_stderr().done());
         }
     });
     assert_eq!(desk.files(), ["one.pdf", "other.pdf"]);
@@ -56,12 +56,15 @@ fn two_runs_without_a_file_name_get_files_of_their_own() {
     scope(|threads| {
         for _ in 0..2 {
             let desk = &desk;
-            threads.spawn(move || (0..3).for_each(|_| drop(desk.run("tag --all").done())));
+            threads.spawn(move || (0..3).for_each(|_| drop(desk.run("tag --all").any_stderr().done())));
         }
     });
     let names: Vec<String> = (1..=6).map(|run| format!("tags-{run:04}.pdf")).collect();
     assert_eq!(desk.files(), names);
     assert_eq!(number(&desk.register(), "SELECT count(*) FROM run WHERE state = 'done'"), 6);
+    // Six runs of three labels each on one sheet of 65: no slot is given twice, none is passed over.
+    let slots = "SELECT max(slot) * 100 + count(DISTINCT slot) FROM label WHERE sheet_no = 1";
+    assert_eq!(number(&desk.register(), slots), 1818);
 }
 
 #[test]

@@ -153,3 +153,33 @@ fn a_file_that_can_not_be_looked_at_stays_open() {
     desk.run("area list").stderr_has(&["its file is whole: it counts as printed"]).done();
     desk.run("tag").code(3).done();
 }
+
+/// The next run goes where the one that was taken back would have gone, also on a sheet that was described by hand.
+#[test]
+fn a_run_that_is_taken_back_frees_its_slots() {
+    let desk = Desk::with_items();
+    desk.run("tag 4A-001F --sheet a4-3x7 --out one.pdf").done();
+    desk.run("tag --sheet a4-3x7 --from 9 --out tags.pdf").any_stderr().done();
+    unfinish(&desk);
+    std::fs::remove_file(desk.path("tags.pdf")).unwrap();
+    desk.run("area list").any_stderr().done();
+    assert_eq!(number(&desk.register(), "SELECT count(*) FROM spent"), 0);
+    assert_eq!(desk.json("sheet show a4-3x7")["spent"], json!([1]));
+    assert_eq!(desk.json("tag --sheet a4-3x7")["placed"][0]["slot"], 2);
+}
+
+/// Nobody can tell whether a run that can't be settled came out of the printer: it is neither cancelled nor printed
+/// again, and its slots count as spent.
+#[test]
+fn a_run_that_stays_open_keeps_its_slots() {
+    let desk = Desk::with_items();
+    std::fs::create_dir(desk.path("drive")).unwrap();
+    desk.run("tag --out drive/tags.pdf").done();
+    unfinish(&desk);
+    std::fs::rename(desk.path("drive"), desk.path("away")).unwrap();
+    for words in ["run cancel 1", "reprint 1"] {
+        desk.run(words).refused_with(&["run 0001 was cut off and is not settled yet"]).done();
+    }
+    let printed = desk.run("--json tag 4A-001F").any_stderr().done().json();
+    assert_eq!(printed["placed"][0]["slot"], 4);
+}

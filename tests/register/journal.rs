@@ -23,6 +23,9 @@ fn every_change_is_a_row() {
         "sign --out signs.pdf",
         "set paper letter",
         "set paper a4",
+        "run cancel 2",
+        "sheet add jars --paper a4 --grid 2x4 --label 90x60 --left 10 --top 20",
+        "sheet remove jars",
     ];
     for words in changes {
         desk.run(words).any_stderr().done();
@@ -33,6 +36,8 @@ fn every_change_is_a_row() {
         let file = std::path::absolute(desk.path(&format!("{kind}.pdf"))).unwrap();
         json!({"run": number, "kind": kind, "file": file.to_str().unwrap(), "sheet": sheet, "labels": labels})
     };
+    let sheet = json!({"sheet": "jars", "paper": "a4", "grid": "2x4", "label": [90.0, 60.0], "corner": [10.0, 20.0],
+        "pitch": [90.0, 60.0]});
     let expected = [
         json!(["area added", null, null, null, {"area": 4, "name": "Loft"}]),
         json!(["spot added", null, null, null, {"area": 4, "spot": "shelf"}]),
@@ -44,6 +49,9 @@ fn every_change_is_a_row() {
         json!(["run printed", null, null, null, run(2, "signs", "a4-2x4", 2)]),
         json!(["setting changed", null, null, null, {"paper": "letter"}]),
         json!(["setting changed", null, null, {"paper": "letter"}, {"paper": "a4"}]),
+        json!(["run cancelled", null, null, run(2, "signs", "a4-2x4", 2), null]),
+        json!(["sheet added", null, null, null, sheet]),
+        json!(["sheet removed", null, null, sheet, null]),
     ];
     assert_eq!(journal(&desk.register()), expected);
 }

@@ -57,12 +57,12 @@ fn while_printing_there_is_the_file_and_its_run_or_neither() {
     desk.run("tag --all --out whole.pdf").done();
     let whole = desk.read("whole.pdf");
     for wait in moments(start.elapsed(), 9) {
-        kill_after(desk.run("tag --all --out tags.pdf").spawn(), wait);
+        kill_after(desk.run("tag --all --fresh-sheet --out tags.pdf").spawn(), wait);
         assert_all_or_nothing(&desk, &whole);
     }
     // The temporary file, and then the file in its place before its run is marked done.
     for end in [".part", "tags.pdf", ".part", "tags.pdf", ".part", "tags.pdf"] {
-        kill_at_sight(&desk, desk.run("tag --all --out tags.pdf").spawn(), end);
+        kill_at_sight(&desk, desk.run("tag --all --fresh-sheet --out tags.pdf").spawn(), end);
         assert_all_or_nothing(&desk, &whole);
     }
 }
