@@ -111,7 +111,9 @@ fn read(
     for page in read {
         let (faults, more) = page?;
         report.faults.extend(faults);
-        more.into_iter().for_each(|(count, sample)| add(&mut samples, count, sample));
+        for (count, sample) in more {
+            add(&mut samples, count, sample);
+        }
     }
     Ok((report, samples))
 }

@@ -15,7 +15,7 @@ const SOON: Duration = Duration::from_millis(400);
 
 /// Shows how far a job is, on standard error; gone when it is dropped.
 pub(super) struct Bar {
-    bar: ProgressBar,
+    shown: ProgressBar,
     since: Instant,
     is_wanted: bool,
 }
@@ -29,25 +29,25 @@ impl Bar {
             bar.set_style(style.progress_chars("━╸─"));
         }
         bar.set_message(what);
-        Self { bar, since: Instant::now(), is_wanted }
+        Self { shown: bar, since: Instant::now(), is_wanted }
     }
 }
 
 impl Progress for Bar {
     fn begin(&self, total: usize) {
-        self.bar.set_length(total as u64);
+        self.shown.set_length(total as u64);
     }
 
     fn more(&self, done: usize) {
-        self.bar.inc(done as u64);
-        if self.is_wanted && self.bar.is_hidden() && self.since.elapsed() > SOON {
-            self.bar.set_draw_target(ProgressDrawTarget::stderr());
+        self.shown.inc(done as u64);
+        if self.is_wanted && self.shown.is_hidden() && self.since.elapsed() > SOON {
+            self.shown.set_draw_target(ProgressDrawTarget::stderr());
         }
     }
 }
 
 impl Drop for Bar {
     fn drop(&mut self) {
-        self.bar.finish_and_clear();
+        self.shown.finish_and_clear();
     }
 }

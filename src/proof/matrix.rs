@@ -81,8 +81,8 @@ fn overlaid(codewords: &Codewords, weakest: &[f64]) -> Letter {
 fn pattern(modulations: &[f64], matrix: &Matrix) -> Letter {
     let side = matrix.side();
     let is_finder = |column: usize, row: usize| {
-        let (near, far) = (7, side - 7);
-        (column < near && row < near) || (column >= far && row < near) || (column < near && row >= far)
+        let ends = [column, row].map(|at| (at < 7, at >= side - 7));
+        matches!(ends, [(true, _), (true, _) | (_, true)] | [(_, true), (true, _)])
     };
     let is_lost = |(at, modulation): (usize, &f64)| is_finder(at % side, at / side) && *modulation <= 0.0;
     if modulations.iter().enumerate().any(is_lost) { Letter::F } else { Letter::A }
@@ -156,7 +156,9 @@ mod tests {
         let matrix = matrix();
         for (count, letter) in [(1, Letter::A), (2, Letter::B), (3, Letter::C)] {
             let mut light = clean(&matrix);
-            light_modules(&matrix, count).into_iter().for_each(|at| light[at] = 0.605);
+            for at in light_modules(&matrix, count) {
+                light[at] = 0.605;
+            }
             let found = figures(&light, &matrix);
             assert!((found.modulation - 0.35).abs() < 1e-9, "{found:?}");
             assert_eq!((found.letter, found.unused_error_correction > 0.999), (letter, true), "{count}");
@@ -171,7 +173,9 @@ mod tests {
             [(1, 0.75, Letter::A), (2, 0.5, Letter::B), (3, 0.25, Letter::D), (4, 0.0, Letter::F)]
         {
             let mut light = clean(&matrix);
-            light_modules(&matrix, count).into_iter().for_each(|at| light[at] = DARK);
+            for at in light_modules(&matrix, count) {
+                light[at] = DARK;
+            }
             let found = figures(&light, &matrix);
             assert!((found.unused_error_correction - left).abs() < 1e-9, "{found:?}");
             assert_eq!(found.letter, letter, "{count}");

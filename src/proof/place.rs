@@ -176,8 +176,8 @@ impl Grid<'_> {
         let (width, height) = (self.width(), self.height());
         let is_right = |x: i64, y: i64| is_dark(picture, self.left + x, self.top + y) == self.is_dark(x, y);
         let row = |y: i64| (0..width).all(|x| is_right(x, y));
-        let is_light = |y: i64| (0..width).all(|x| !is_dark(picture, self.left + x, self.top + y));
-        (0..height).all(row) && (matches!(self.symbol, Symbol::Matrix(_)) || is_light(-1) && is_light(height))
+        let is_white = |y: i64| (0..width).all(|x| !is_dark(picture, self.left + x, self.top + y));
+        (0..height).all(row) && (matches!(self.symbol, Symbol::Matrix(_)) || is_white(-1) && is_white(height))
     }
 
     /// Dark is what is dark on all four sides, as far as it is cut.
