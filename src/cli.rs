@@ -18,6 +18,8 @@ mod outcome;
 mod print_args;
 mod printed;
 mod printer;
+mod progress;
+mod proof;
 mod put;
 mod run;
 mod scan;
@@ -123,6 +125,8 @@ enum Command {
     Printer(printer::PrinterCommand),
     /// Show or change what is set once for all commands
     Set(set::SetArgs),
+    /// Read a printed file back, and estimate how well its symbols will read
+    Proof(proof::ProofArgs),
     /// See the whole road on sample data, in a folder of its own
     Demo(demo::DemoArgs),
     /// Print a completion script for a shell
@@ -171,6 +175,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Font(command) => font::run(&command, session),
         Command::Printer(command) => printer::run(&command, session),
         Command::Set(args) => set::run(&args, session),
+        Command::Proof(args) => proof::run(&args, session),
         Command::Demo(args) => demo::run(&args, session),
         Command::Completions(args) => manual::completions(&args, session),
         Command::Man(args) => manual::man(&args, session),

@@ -27,14 +27,14 @@ pub use import::{ImportError, ImportOptions, Imported, import, row_text};
 pub use open::{Opened, PlaceWarning, open};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
-    Field, LabelJob, Look, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol, SheetState, Start,
-    StartError, prepare, print,
+    Field, LabelJob, Look, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,
+    SheetState, Start, StartError, prepare, print,
 };
 pub use printer::{
     PlaceChange, Printer, PrinterChange, PrinterError, add_printer, change_printer, device, printer_by_name, printers,
     remove_printer,
 };
-pub use proof::{ProofError, Proved, read_back_run};
+pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reference::{ReferenceError, bin_by_text, found_by_text, item_by_text};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use send::{JobTicket, SendError, send};

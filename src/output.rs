@@ -15,4 +15,4 @@ mod pixels;
 
 pub use file::{FileError, PendingFile, sha256};
 pub use pdf::{DocumentInfo, OutputError, pdf, pdf_uncompressed};
-pub use pixels::{Pixels, page_count, png_1bit, rasterise};
+pub use pixels::{OpenPdf, Pixels, page_count, png_1bit, rasterise};

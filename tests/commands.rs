@@ -27,6 +27,8 @@ mod print;
 mod print_refused;
 #[path = "commands/printers.rs"]
 mod printers;
+#[path = "commands/proofs.rs"]
+mod proofs;
 #[path = "commands/put.rs"]
 mod put;
 #[path = "commands/register_file.rs"]

@@ -151,14 +151,14 @@ impl Demo {
 }
 
 fn prove(register: &Register, run: &RecordedRun) -> Result<(usize, usize), CliError> {
-    let proved = read_back_run(register, run, Dpi::DEFAULT)?;
+    let report = read_back_run(register, run, Dpi::DEFAULT)?;
     let pdf = std::fs::read(&run.target).map_err(at(&run.target))?;
     for page in 1..=page_count(&pdf)? {
         let picture = rasterise(&pdf, page, Dpi::new(110.0)?, true)?.png()?;
         let file = run.target.with_extension(format!("{page}.png"));
         std::fs::write(&file, picture).map_err(at(&file))?;
     }
-    Ok((proved.symbols, proved.faults.len()))
+    Ok((report.symbols, report.faults.len()))
 }
 
 fn first_free() -> PathBuf {

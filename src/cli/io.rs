@@ -18,7 +18,7 @@ pub struct Io<'a> {
     /// Whether a person sits before input and output.
     pub(super) interactive: bool,
     /// Whether these are the streams of the process, which clap knows how to colour.
-    is_process: bool,
+    pub(super) is_process: bool,
 }
 
 impl<'a> Io<'a> {

@@ -99,12 +99,14 @@ pub(super) struct SignArgs {
 }
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "A strip for the edge of a shelf has the codes of all bins that stand at a spot. It has no symbol.
+#[command(
+    after_help = "A strip for the edge of a shelf has the codes of all bins that stand at a spot. It has no symbol.
 
 Example:
   stowmark strip
   stowmark strip 4
-  stowmark strip 4 --spot \"rack 1, level 2\" --sheet a4-2x8")]
+  stowmark strip 4 --spot \"rack 1, level 2\" --sheet a4-2x8"
+)]
 pub(super) struct StripArgs {
     /// Only the spots of this area
     area: Option<String>,
@@ -116,13 +118,15 @@ pub(super) struct StripArgs {
 }
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "A list of what is in a bin, by code, with the count and the day, for the inside of its lid. It takes as
+#[command(
+    after_help = "A list of what is in a bin, by code, with the count and the day, for the inside of its lid. It takes as
 many pages, or labels with --sheet, as it needs.
 
 Example:
   stowmark contents 4A
   stowmark contents --area 4 --paper letter
-  stowmark contents 4A --sheet a4-2x2")]
+  stowmark contents 4A --sheet a4-2x2"
+)]
 pub(super) struct ContentsArgs {
     /// Codes of bins
     #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"], required_unless_present_any = ["area", "all"])]
@@ -169,19 +173,12 @@ pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outco
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let look = Look {
-        read_from: args.read_from,
-        inside: args.inside.clone(),
-        note: args.note.clone(),
-        ..args.symbol.look()
-    };
+    let look =
+        Look { read_from: args.read_from, inside: args.inside.clone(), note: args.note.clone(), ..args.symbol.look() };
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
     let register = session.register_for_change()?;
-    let (kind, jobs) = if args.lid {
-        (RunKind::Lids, choice.lids(register)?)
-    } else {
-        (RunKind::Signs, choice.signs(register)?)
-    };
+    let (kind, jobs) =
+        if args.lid { (RunKind::Lids, choice.lids(register)?) } else { (RunKind::Signs, choice.signs(register)?) };
     print(kind, &args.print, look, jobs, &no_signs(&choice, kind), session)
 }
 

@@ -6,8 +6,8 @@ use crate::{
     code::CodeError,
     exchange::DateError,
     job::{
-        AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError, ReprintError,
-        SendError, SettingError, SheetNameError, StartError,
+        AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
+        ReprintError, SendError, SettingError, SheetNameError, StartError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -81,6 +81,8 @@ pub(super) enum CliError {
     Output(#[from] OutputError),
     #[error(transparent)]
     Proof(#[from] ProofError),
+    #[error("{faults} of {symbols} symbols of `{file}` are not as they should be; print those labels again")]
+    Proved { file: std::path::PathBuf, faults: usize, symbols: usize },
     #[error(transparent)]
     File(#[from] FileError),
     #[error("the answer could not be written; what was asked for is done")]

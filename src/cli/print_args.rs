@@ -7,9 +7,7 @@ use clap::ValueEnum;
 use super::{outcome::CliError, session::Session};
 use crate::{
     code::LinkBase,
-    job::{
-        Look, PrintOptions, Printer, Settings, Start, device, fonts_of, printer_by_name, sheet_by_name,
-    },
+    job::{Look, PrintOptions, Printer, Settings, Start, device, fonts_of, printer_by_name, sheet_by_name},
     label::SymbolChoice,
     register::{Register, RunKind},
     sheet::{Paper, Sheet, Turn},

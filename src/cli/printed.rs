@@ -7,14 +7,14 @@ use serde_json::{Value, json};
 use super::{
     outcome::{CliError, Outcome},
     print_args::FileArgs,
+    progress::Bar,
+    proof::{proof_json, proved_text},
     session::Session,
     table::count,
 };
 use crate::{
     exchange::json::{PlacedJson, SheetStateJson, SymbolJson},
-    job::{
-        LabelJob, PictureError, PrintOptions, Printed, PrintedLabel, SheetState, prepare, send, write_pngs,
-    },
+    job::{LabelJob, PictureError, PrintOptions, Printed, PrintedLabel, SheetState, prepare, send, write_pngs},
     register::RunKind,
     unit::Dpi,
 };
@@ -42,6 +42,12 @@ pub(super) fn print_and_answer(
             session.note(&note)?;
         }
     }
+    let report = if file.no_proof {
+        None
+    } else {
+        let bar = Bar::new(session, "reading back");
+        Some(prepared.prove(&bar)?)
+    };
     let bytes = if file.png.is_some() { prepared.bytes.clone() } else { Vec::new() };
     let dpi = prepared.options.device.dpi;
     let printed = prepared.commit(session.register_for_change()?)?;
@@ -58,7 +64,9 @@ pub(super) fn print_and_answer(
     if let Ok(Some(ticket)) = &sent {
         json["sent"] = json!({ "queue": ticket.queue, "job": ticket.job });
     }
-    let told = [Some(text(&printed, sent.as_ref().is_ok_and(Option::is_some))), more_pictures(&pictures)];
+    json["proof"] = report.as_ref().map_or(Value::Null, proof_json);
+    let proved = report.as_ref().filter(|report| report.symbols > 0).map(proved_text);
+    let told = [proved, Some(text(&printed, sent.as_ref().is_ok_and(Option::is_some))), more_pictures(&pictures)];
     session.answer(&json, || format!("{}{more}", told.into_iter().flatten().collect::<Vec<_>>().join("\n")))?;
     // The run is recorded and its file stays, whatever became of pictures and queue.
     pictures?;
@@ -89,14 +97,14 @@ fn tell_warnings(printed: &Printed, session: &mut Session<'_, '_>) -> Result<(),
 }
 
 fn text(printed: &Printed, is_sent: bool) -> String {
-    let next = if is_sent { "it is on its way to the printer" } else { "print it at actual size (100 %), not fitted to the page" };
+    let next = if is_sent {
+        "it is on its way to the printer"
+    } else {
+        "print it at actual size (100 %), not fitted to the page"
+    };
     let labels = count(printed.labels.len() as u64, printed.kind.noun());
     let pages = count(printed.pages as u64, "page");
-    format!(
-        "{labels} on {pages} of {}: {}\n{next}",
-        printed.sheet,
-        printed.file.display()
-    )
+    format!("{labels} on {pages} of {}: {}\n{next}", printed.sheet, printed.file.display())
 }
 
 fn run_json(printed: Option<&Printed>, sheet: &str) -> Value {

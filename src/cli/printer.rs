@@ -13,7 +13,7 @@ use super::{
 use crate::{
     job::{
         AlignOptions, PlaceChange, Printer, PrinterChange, Settings, add_printer, align, change_printer,
-        printer_by_name, sheet_by_name, printers, remove_printer,
+        printer_by_name, printers, remove_printer, sheet_by_name,
     },
     register::RunKind,
     sheet::{Correction, Paper, Readings, Sheet},
@@ -205,8 +205,7 @@ fn align_page(args: &AlignArgs, session: &mut Session<'_, '_>) -> Result<Outcome
         None => usual_sheet(&session.settings()?)?,
     };
     let name = sheet.name.clone();
-    let options =
-        AlignOptions { sheet, uncorrected: args.uncorrected, out: args.out.clone(), force: args.force };
+    let options = AlignOptions { sheet, uncorrected: args.uncorrected, out: args.out.clone(), force: args.force };
     let register = session.register()?;
     let Some(printer) = printer_by_name(register, Some(&args.name))? else { return Ok(Outcome::NothingFound) };
     let file = align(register, &printer, &options)?;

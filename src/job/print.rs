@@ -4,6 +4,7 @@
 //! so that the user can be told what to put into the printer; [`Prepared::commit`] puts the file in
 //! place and records the run. [`print()`] does both.
 
+mod check;
 mod draw;
 mod hint;
 mod labels;
@@ -13,8 +14,8 @@ mod record;
 
 pub use labels::LabelJob;
 pub use look::{Field, Look};
-pub(super) use record::shown;
 pub use place::{SheetState, Start, StartError};
+pub(super) use record::shown;
 
 use std::path::PathBuf;
 
@@ -22,10 +23,9 @@ use crate::{
     font::Fonts,
     label::{Drawing, LabelError, LabelWarning},
     output::{DocumentInfo, FileError, OutputError, pdf},
+    proof::Refused,
     register::{Lock, Register, RegisterError, RunId, RunKind},
-    sheet::{
-        Device, EdgeWarning, Page, Paper, Placed, Sheet, SheetKind, SlotOnPage, Turn, cut_at_the_edge, lay_out,
-    },
+    sheet::{Device, EdgeWarning, Page, Paper, Placed, Sheet, SheetKind, SlotOnPage, Turn, cut_at_the_edge, lay_out},
     symbol::SymbolKind,
     unit::{Currency, Dpi, Mm, Point, Size},
 };
@@ -166,6 +166,9 @@ pub enum PrintError {
     /// The PDF can't be made.
     #[error(transparent)]
     Output(#[from] OutputError),
+    /// Symbols read back from the finished file are not as they should be.
+    #[error("nothing was printed: {0}\nchoose another sheet, symbol or resolution; --no-proof prints all the same")]
+    Refused(Refused),
     /// The file can't be put in place.
     #[error(transparent)]
     File(#[from] FileError),

@@ -31,7 +31,8 @@ impl From<SymbolChoice> for Symbols<'_> {
 
 impl Symbols<'_> {
     /// What a symbol of this kind says.
-    pub(super) fn text(&self, payload: &str, kind: SymbolKind) -> String {
+    #[must_use]
+    pub fn text(&self, payload: &str, kind: SymbolKind) -> String {
         match (kind, self.link) {
             (SymbolKind::Qr, Some(base)) => base.link(payload),
             _ => payload.to_owned(),

@@ -151,9 +151,9 @@ impl ContentsList {
         };
         let place = tidy(format!("{}{}", self.area_name, self.spot.as_deref().unwrap_or_default()));
         let of_place = warning(text::missing(fonts, &place, FaceId::Bold), self.code.to_string());
-        let of_items = items
-            .iter()
-            .map(|item| warning(text::missing(fonts, &tidy(item.title.clone()), FaceId::Regular), item.code.to_string()));
+        let of_items = items.iter().map(|item| {
+            warning(text::missing(fonts, &tidy(item.title.clone()), FaceId::Regular), item.code.to_string())
+        });
         of_place.into_iter().chain(of_items.flatten()).collect()
     }
 }

@@ -64,8 +64,10 @@ pub(super) fn set(fonts: &Fonts, texts: &[Text], room: Size, sizes: Sizes, most_
 /// All texts as wholes in the largest size at which they fit.
 fn alike(fonts: &Fonts, texts: &[&Text], room: Size, mut sizes: Sizes, most_lines: usize) -> Option<Vec<Block>> {
     while sizes.largest.0 >= sizes.smallest.0 - 1e-9 {
-        let blocks: Vec<Block> =
-            texts.iter().map(|text| text::fit(fonts, &text.words, text.face, room, sizes, lines(text, most_lines))).collect();
+        let blocks: Vec<Block> = texts
+            .iter()
+            .map(|text| text::fit(fonts, &text.words, text.face, room, sizes, lines(text, most_lines)))
+            .collect();
         if blocks.iter().any(|block| block.shortened || block.lines.is_empty()) {
             return None;
         }
@@ -93,8 +95,10 @@ fn lines(text: &Text, most_lines: usize) -> usize {
 fn crowded(fonts: &Fonts, texts: &[&Text], room: Size, sizes: Sizes, most_lines: usize) -> Stack {
     let least = Sizes { largest: sizes.smallest, ..sizes };
     let endless = Size { height: ENDLESS, ..room };
-    let full: Vec<Block> =
-        texts.iter().map(|text| text::fit(fonts, &text.words, text.face, endless, least, lines(text, most_lines))).collect();
+    let full: Vec<Block> = texts
+        .iter()
+        .map(|text| text::fit(fonts, &text.words, text.face, endless, least, lines(text, most_lines)))
+        .collect();
     let mut counts: Vec<usize> =
         texts.iter().zip(&full).map(|(text, full)| if text.whole { full.lines.len() } else { 1 }).collect();
     let fits = |counts: &[usize]| height_of(counts, &full).0 <= room.height.0 + 1e-6;

@@ -100,7 +100,11 @@ fn small(fonts: &Fonts, code: &CodeLine<'_>, content: &Content, design: &Design,
 /// The height of one line, whichever of the texts stands on it.
 fn least_line(fonts: &Fonts, content: &Content, design: &Design) -> Mm {
     let em = design.text_sizes.smallest;
-    content.texts.iter().map(|text| text::height_of(fonts, &text.words, text.face, em)).fold(text::height_of_line(em), Mm::max)
+    content
+        .texts
+        .iter()
+        .map(|text| text::height_of(fonts, &text.words, text.face, em))
+        .fold(text::height_of_line(em), Mm::max)
 }
 
 /// The height of the code's capitals, and the texts.

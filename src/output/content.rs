@@ -28,7 +28,10 @@ pub(super) fn content(page: &Page, faces: &UsedFaces) -> String {
         label_text(&mut out, page, placed, faces);
     }
     for mark in &page.cut_marks {
-        lengths(&mut out, &[mark.at.x, page.size.height - mark.at.y - mark.size.height, mark.size.width, mark.size.height]);
+        lengths(
+            &mut out,
+            &[mark.at.x, page.size.height - mark.at.y - mark.size.height, mark.size.width, mark.size.height],
+        );
         out.push_str(" re f\n");
     }
     out

@@ -13,7 +13,11 @@ use super::{
     glyph_codes::UsedFaces,
     sha256,
 };
-use crate::{parallel, sheet::Page, unit::Mm};
+use crate::{
+    parallel,
+    sheet::Page,
+    unit::{Dpi, Mm},
+};
 
 /// The level at which the size is near its floor and the time still short (measured).
 const LEVEL: u32 = 6;
@@ -49,6 +53,14 @@ pub enum OutputError {
     /// There is no such page.
     #[error("the PDF has no page {0}")]
     NoPage(usize),
+    /// A page is too large to be drawn at this resolution.
+    #[error("page {page} of the PDF is too large to be drawn at {dpi}")]
+    Huge {
+        /// Which.
+        page: usize,
+        /// The resolution.
+        dpi: Dpi,
+    },
 }
 
 /// Writes pages as a PDF, on all cores. The same pages give the same bytes, however many there are: no

@@ -122,6 +122,8 @@ pub struct Run<L> {
     pub state: RunState,
     /// Its file.
     pub target: PathBuf,
+    /// SHA-256 of the file's bytes.
+    pub sha256: String,
     /// The sheet's name.
     pub sheet: String,
     /// Dots per inch.
@@ -167,7 +169,7 @@ pub struct RecordedLabel {
 macro_rules! run_query {
     ($tail:literal) => {
         concat!(
-            "SELECT id, at, kind, state, target, sheet, dpi, pages, printer, options, cancelled_at,
+            "SELECT id, at, kind, state, target, sha256, sheet, dpi, pages, printer, options, cancelled_at,
                 (SELECT count(*) FROM label WHERE label.run = run.id) AS labels
              FROM run ",
             $tail
@@ -223,6 +225,7 @@ impl RunSummary {
             kind: RunKind::by_word(&row.get::<_, String>("kind")?)?,
             state: RunState::by_word(&row.get::<_, String>("state")?)?,
             target: row.get::<_, String>("target")?.into(),
+            sha256: row.get("sha256")?,
             sheet: row.get("sheet")?,
             dpi: row.get("dpi")?,
             pages: row.get::<_, u32>("pages")? as usize,
@@ -243,6 +246,7 @@ impl<L> Run<L> {
             kind: self.kind,
             state: self.state,
             target: self.target,
+            sha256: self.sha256,
             sheet: self.sheet,
             dpi: self.dpi,
             pages: self.pages,

@@ -82,7 +82,14 @@ impl Desk {
         let mut command = Command::new(env!("CARGO_BIN_EXE_stowmark"));
         command.current_dir(&self.root).env_remove("STOWMARK_REGISTER").args(split(words));
         command.env("HOME", self.path("home")).env("XDG_DATA_HOME", self.path("home/data"));
-        Run { desk: self, command, stdin: Vec::new(), code: 0, stdout: Text::Any, stderr: Text::Is(String::new()) }
+        Run {
+            desk: self,
+            command,
+            stdin: Vec::new(),
+            code: Some(0),
+            stdout: Text::Any,
+            stderr: Text::Is(String::new()),
+        }
     }
 
     /// The JSON answer of a run that succeeds.
@@ -176,7 +183,7 @@ pub struct Run<'a> {
     desk: &'a Desk,
     command: Command,
     stdin: Vec<u8>,
-    code: i32,
+    code: Option<i32>,
     stdout: Text,
     stderr: Text,
 }
@@ -202,7 +209,13 @@ impl Run<'_> {
 
     /// The exit code it must end with.
     pub fn code(mut self, code: i32) -> Self {
-        self.code = code;
+        self.code = Some(code);
+        self
+    }
+
+    /// Any exit code.
+    pub fn any_code(mut self) -> Self {
+        self.code = None;
         self
     }
 
@@ -255,7 +268,7 @@ impl Run<'_> {
         let stderr = std::mem::replace(&mut self.stderr, stderr);
         let answer = Answer::new(&feed(self.spawn(), &stdin), &root);
         let all = format!("exit {}\n{}{}", answer.code, answer.stdout, answer.stderr);
-        assert_eq!(answer.code, code, "{all}");
+        assert!(code.is_none_or(|code| answer.code == code), "{all}");
         stderr.check(&answer.stderr, "standard error", &all);
         stdout.check(&answer.stdout, "standard output", &all);
         answer

@@ -103,7 +103,13 @@ fn signs_of_a_run_can_be_level() {
 /// One code that is too wide for its distance does not pull the others below theirs.
 #[test]
 fn a_wide_code_does_not_hold_the_others_down() {
-    let stock = Stock { size: Size::new(60.0, 50.0), inset_x: Mm(1.0), inset_y: Mm(1.0), dpi: dpi(300.0), fonts: Fonts::default() };
+    let stock = Stock {
+        size: Size::new(60.0, 50.0),
+        inset_x: Mm(1.0),
+        inset_y: Mm(1.0),
+        dpi: dpi(300.0),
+        fonts: Fonts::default(),
+    };
     let choice = SymbolChoice::Only(SymbolKind::Code128);
     let level = sign(bin(112, 25)).cap(&stock, choice).unwrap();
     assert!(level < cap_for(Mm(3000.0)), "{level:?}");

@@ -22,6 +22,7 @@ mod ink;
 mod picture;
 mod pictures;
 mod printed;
+mod proofs;
 mod property;
 mod random;
 mod refusals;

@@ -91,8 +91,10 @@ fn a_refusal_names_a_size_that_would_do() {
             let least = least_of(error);
             let is_larger = least.width > stock.size.width || least.height > stock.size.height;
             assert!(is_larger, "{kind} on {} at {}: needs {least}", stock.size, stock.dpi);
-            let roomy =
-                Stock { size: Size { width: least.width + Mm(0.01), height: least.height + Mm(0.01) }, ..stock.clone() };
+            let roomy = Stock {
+                size: Size { width: least.width + Mm(0.01), height: least.height + Mm(0.01) },
+                ..stock.clone()
+            };
             let again = draw(&tag, &roomy, kind);
             assert!(again.is_ok(), "{kind} on {} at {}: {again:?}", roomy.size, roomy.dpi);
             refused += 1;
@@ -166,7 +168,13 @@ fn auto_takes_bars_on_wide_labels_and_qr_on_narrow_ones() {
 
 #[test]
 fn a_refusal_says_what_where_and_how_large() {
-    let stock = Stock { size: Size::new(25.0, 10.0), inset_x: Mm(1.0), inset_y: Mm(1.0), dpi: dpi(300.0), fonts: Fonts::default() };
+    let stock = Stock {
+        size: Size::new(25.0, 10.0),
+        inset_x: Mm(1.0),
+        inset_y: Mm(1.0),
+        dpi: dpi(300.0),
+        fonts: Fonts::default(),
+    };
     let error = draw(&tag(17, 4, 2), &stock, SymbolKind::Code128).unwrap_err().to_string();
     for part in ["Code 128", "`4C017R`", "25 x 10 mm", "300 dpi", "30.73 x "] {
         assert!(error.contains(part), "{part} is not in: {error}");

@@ -4,14 +4,28 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use stowmark::{
+    font::Fonts,
     job::{Again, LabelJob, Look, PrintOptions, Sheets, Start, cancel, prepare, reprint},
     register::{Access, Register, RunId, RunKind},
-    sheet::Sheet,
-    unit::Dpi,
+    sheet::{Sheet, Turn},
+    unit::{Currency, Dpi},
 };
 use tempfile::TempDir;
 
 use super::support::{Desk, REGISTER};
+
+fn again() -> Again {
+    Again {
+        slots: None,
+        sheet: None,
+        from: None,
+        skip: None,
+        fresh_sheet: false,
+        out: None,
+        force: false,
+        date: jiff::civil::date(2026, 11, 25),
+    }
+}
 
 const SHEETS: [&str; 3] = ["a4-2x4", "a4-3x4", "cut-a4-90x55"];
 
@@ -76,7 +90,10 @@ impl Round {
             sheet,
             start,
             look: Look::default(),
-            dpi: Dpi::DEFAULT,
+            device: Dpi::DEFAULT.into(),
+            turn: Turn::None,
+            fonts: Fonts::default(),
+            currency: Currency::default(),
             printer: None,
             copies,
             out: None,
@@ -106,7 +123,7 @@ impl Round {
     fn reprint(&mut self) {
         let run = self.any_run();
         let run = self.register.run(run).unwrap();
-        let again = reprint(&self.register, run, Again::default()).unwrap();
+        let again = reprint(&self.register, run, again()).unwrap();
         self.finish(again.jobs, again.options);
     }
 
