@@ -21,7 +21,7 @@ pub(super) enum AreaCommand {
         name: String,
     },
     /// Print signs of areas
-    Sign(super::labels::AreaSignArgs),
+    Sign(Box<super::labels::AreaSignArgs>),
     /// List all areas
     #[command(after_help = "Example:\n  stowmark area list")]
     List,

@@ -95,7 +95,7 @@ pub(super) struct SymbolArgs {
     /// The symbol; auto takes Code 128 where it is easily read, else QR
     #[arg(long, value_enum, default_value_t = SymbolName::Auto)]
     symbol: SymbolName,
-    /// Make QR symbols links to this address, as http://192.168.1.20:8080; they die when the address changes
+    /// Make QR symbols links to this address, as `http://192.168.1.20:8080`; they die when the address changes
     #[arg(long, value_name = "ADDRESS")]
     link: Option<LinkBase>,
 }

@@ -101,8 +101,7 @@ fn drawn(kind: SymbolKind, count: u32, sheet: &str, dpi: Dpi) -> Vec<Page> {
     let sheet = find_sheet(sheet).unwrap();
     let stock = sheet.stock(dpi);
     let bin = BinCode::at(AreaNumber::new(4).unwrap(), 0).unwrap();
-    let tag =
-        |serial| Tag { code: ItemCode { bin, serial: Serial::new(serial).unwrap() }, title: "Enamel kettle".into() };
+    let tag = |serial| Tag::new(ItemCode { bin, serial: Serial::new(serial).unwrap() }, "Enamel kettle");
     let draw = |serial| Arc::new(tag(serial).draw(&stock, SymbolChoice::Only(kind)).unwrap().drawing);
     let drawings: Vec<Arc<Drawing>> = (1..=count).map(draw).collect();
     lay_out(sheet, &drawings, &places(sheet, &[], drawings.len()), dpi)

@@ -2,12 +2,12 @@
 
 use stowmark::{
     output::Pixels,
-    sheet::{Correction, Device, Readings, alignment_page, find_sheet, lay_out},
+    sheet::{Correction, Device, Readings, alignment_page, find_sheet},
     symbol::SymbolKind,
     unit::{Dpi, Mm, Point, Size},
 };
 
-use super::support::{dark_part, dpi, drawn, is_dark, label};
+use super::support::{dark_part, dpi, drawn, is_dark, label, laid_out};
 
 /// What a printer does to a page, in millimetres and factors; written apart from the program's own arithmetic.
 #[derive(Debug, Clone, Copy)]
@@ -163,7 +163,7 @@ fn labels_land_on_their_label() {
             let sheet = find_sheet(name).unwrap();
             let drawing = label(SymbolKind::Qr, 10, sheet.label());
             let drawings = vec![drawing; sheet.slots() as usize];
-            let page = drawn(&lay_out(sheet, &drawings, device), dots);
+            let page = drawn(&laid_out(sheet, &drawings, device), dots);
             // The symbol begins 100 dots inside and is 210 dots wide; skewed, its highest corner is the left or the right one.
             let (inside, side) = (100.0 * 25.4 / 600.0, 210.0 * 25.4 / 600.0);
             let highest = if printer.fall < 0.0 { inside + side } else { inside };
@@ -201,7 +201,7 @@ fn crosses_are_at_the_same_places_on_either_paper() {
 fn a_label_is_moved_and_not_scaled() {
     let device = Device { correction: Correction { scale_x: 1.01, ..Correction::NONE }, ..Device::from(dpi(300.0)) };
     let drawing = label(SymbolKind::Code128, 4, Size::new(63.5, 38.1));
-    let pages = lay_out(find_sheet("a4-3x7").unwrap(), &[drawing.clone(), drawing], device);
+    let pages = laid_out(find_sheet("a4-3x7").unwrap(), &[drawing.clone(), drawing], device);
     let placed = &pages[0].placed;
     assert_eq!(placed[0].drawing, placed[1].drawing);
     let apart = placed[1].at.x.0 - placed[0].at.x.0;

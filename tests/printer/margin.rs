@@ -1,18 +1,18 @@
 //! Labels at the paper's edge, and what a printer leaves white there.
 
 use stowmark::{
-    sheet::{Correction, Device, cut_at_the_edge, find_sheet, lay_out},
+    sheet::{Correction, Device, cut_at_the_edge, find_sheet},
     symbol::SymbolKind,
     unit::{Mm, Point},
 };
 
-use super::support::{dpi, label};
+use super::support::{dpi, label, laid_out};
 
 /// The symbol begins 10 modules of 6 dots, 2.54 mm, inside of its label.
 fn warned(name: &str, device: Device) -> Vec<(Vec<u32>, f64)> {
     let sheet = find_sheet(name).unwrap();
     let drawings = vec![label(SymbolKind::Qr, 6, sheet.label()); sheet.slots() as usize];
-    let warnings = cut_at_the_edge(sheet, &lay_out(sheet, &drawings, device), &device);
+    let warnings = cut_at_the_edge(sheet, &laid_out(sheet, &drawings, device), &device);
     warnings.into_iter().map(|warning| (warning.slots, warning.by.rounded().0)).collect()
 }
 

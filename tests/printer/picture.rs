@@ -5,11 +5,11 @@ use std::io::Cursor;
 use stowmark::{
     job::{PictureError, write_pngs},
     output::{DocumentInfo, FileError, Pixels, pdf, png_1bit, rasterise},
-    sheet::{find_sheet, lay_out},
+    sheet::find_sheet,
     symbol::SymbolKind,
 };
 
-use super::support::{dpi, label};
+use super::support::{dpi, label, laid_out};
 
 /// Bits a pixel, pixels a metre and the pixels.
 fn read(file: &[u8]) -> (u8, u32, Pixels) {
@@ -28,7 +28,7 @@ fn a_picture_has_the_printers_dots_and_says_how_large_they_are() {
     let sheet = find_sheet("roll-57x32").unwrap();
     for (dots, per_metre) in [(203.0, 7992), (300.0, 11811), (600.0, 23622)] {
         let info = DocumentInfo { title: "Item tags".into(), language: "en".into() };
-        let pages = lay_out(sheet, &[label(SymbolKind::Qr, 4, sheet.label())], dpi(dots));
+        let pages = laid_out(sheet, &[label(SymbolKind::Qr, 4, sheet.label())], dpi(dots));
         let drawn = rasterise(&pdf(&pages, &info).unwrap(), 1, dpi(dots), false).unwrap();
         assert_eq!(read(&png_1bit(&drawn, dpi(dots)).unwrap()), (1, per_metre, drawn));
     }
@@ -51,7 +51,7 @@ fn pictures_are_written_all_or_none() {
     let sheet = find_sheet("roll-40x30").unwrap();
     let drawings = vec![label(SymbolKind::Qr, 3, sheet.label()); 3];
     let info = DocumentInfo { title: "Item tags".into(), language: "en".into() };
-    let bytes = pdf(&lay_out(sheet, &drawings, dpi(300.0)), &info).unwrap();
+    let bytes = pdf(&laid_out(sheet, &drawings, dpi(300.0)), &info).unwrap();
     std::fs::create_dir(&pictures).unwrap();
     std::fs::write(pictures.join("tags-0002-03.png"), "mine").unwrap();
     let refused = write_pngs(&bytes, &pictures, "tags-0002", dpi(300.0), false);

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use stowmark::{
     label::{Drawing, Mark, PlacedSymbol},
     output::{DocumentInfo, Pixels, pdf, rasterise},
-    sheet::Page,
+    sheet::{Device, Page, Sheet, lay_out, places},
     symbol::{Symbol, SymbolKind},
     unit::{Dots, Dpi, Size},
 };
@@ -48,4 +48,9 @@ pub fn dark_part(pixels: &Pixels) -> ((u32, u32), Pixels) {
     };
     let ((left, width), (top, height)) = (span(|at| at.0), span(|at| at.1));
     ((left, top), pixels.cropped(left, top, width, height))
+}
+
+/// Drawings on as many fresh sheets as they need.
+pub fn laid_out(sheet: &Sheet, drawings: &[Arc<Drawing>], device: impl Into<Device>) -> Vec<Page> {
+    lay_out(sheet, drawings, &places(sheet, &[], drawings.len()), device)
 }

@@ -3,11 +3,11 @@
 use stowmark::{
     output::Pixels,
     proof::decode,
-    sheet::{Device, find_sheet, lay_out},
+    sheet::{Device, find_sheet},
     symbol::SymbolKind,
 };
 
-use super::support::{CODE, dark_part, dpi, drawn, is_dark, label};
+use super::support::{CODE, dark_part, dpi, drawn, is_dark, label, laid_out};
 
 /// Design: dots a module, and how many fewer are dark at the left and upper, and at the right and lower edge.
 const CASES: [(u32, usize, usize); 7] = [(2, 0, 0), (3, 0, 1), (4, 0, 1), (5, 0, 1), (6, 1, 1), (8, 1, 1), (16, 1, 1)];
@@ -15,7 +15,7 @@ const CASES: [(u32, usize, usize); 7] = [(2, 0, 0), (3, 0, 1), (4, 0, 1), (5, 0,
 fn page(kind: SymbolKind, x: u32, bar_reduction: bool) -> Pixels {
     let sheet = find_sheet("a4-1x2").unwrap();
     let device = Device { bar_reduction, ..Device::from(dpi(300.0)) };
-    let page = drawn(&lay_out(sheet, &[label(kind, x, sheet.label())], device), device.dpi);
+    let page = drawn(&laid_out(sheet, &[label(kind, x, sheet.label())], device), device.dpi);
     page.cropped(0, 0, page.width, page.height / 2)
 }
 

@@ -2,12 +2,12 @@
 
 use stowmark::{
     output::Pixels,
-    sheet::{Page, Turn, find_sheet, lay_out},
+    sheet::{Page, Turn, find_sheet},
     symbol::SymbolKind,
     unit::{Dpi, Size},
 };
 
-use super::support::{dark_part, dpi, drawn, label};
+use super::support::{dark_part, dpi, drawn, label, laid_out};
 
 /// Turned clockwise by a quarter: the lowest row comes to stand at the left.
 fn quarter(pixels: &Pixels) -> Pixels {
@@ -18,7 +18,7 @@ fn quarter(pixels: &Pixels) -> Pixels {
 
 fn pages(sheet: &str, kind: SymbolKind, x: u32, dpi: Dpi) -> Vec<Page> {
     let sheet = find_sheet(sheet).unwrap();
-    lay_out(sheet, &[label(kind, x, sheet.label())], dpi)
+    laid_out(sheet, &[label(kind, x, sheet.label())], dpi)
 }
 
 /// Rolls are no whole number of dots wide or high, and yet no module changes.
