@@ -45,8 +45,23 @@ pub fn prove(
     resolution: Resolution,
     on_read: &(dyn Fn(usize) + Sync),
 ) -> Result<Report, OutputError> {
-    let (mut report, samples) = read(pdf, expected, resolution, on_read)?;
-    report.kinds = parallel::map(&samples, |(count, sample)| KindReport::of(sample, *count, resolution.dpi));
+    prove_on(parallel::threads(), pdf, expected, resolution, on_read)
+}
+
+/// The same on so many threads.
+///
+/// # Errors
+/// As [`prove`].
+pub fn prove_on(
+    threads: usize,
+    pdf: &[u8],
+    expected: &[Expected],
+    resolution: Resolution,
+    on_read: &(dyn Fn(usize) + Sync),
+) -> Result<Report, OutputError> {
+    let (mut report, samples) = read(threads, pdf, expected, resolution, on_read)?;
+    report.kinds =
+        parallel::map_on(threads, &samples, |(count, sample)| KindReport::of(sample, *count, resolution.dpi));
     Ok(report)
 }
 
@@ -60,7 +75,7 @@ pub fn read_back(
     resolution: Resolution,
     on_read: &(dyn Fn(usize) + Sync),
 ) -> Result<Report, OutputError> {
-    read(pdf, expected, resolution, on_read).map(|(report, _)| report)
+    read(parallel::threads(), pdf, expected, resolution, on_read).map(|(report, _)| report)
 }
 
 /// At which resolution to look.
@@ -93,6 +108,7 @@ impl From<Dpi> for Resolution {
 type Samples = Vec<(usize, Sample)>;
 
 fn read(
+    threads: usize,
     pdf: &[u8],
     expected: &[Expected],
     resolution: Resolution,
@@ -101,7 +117,7 @@ fn read(
     let pdf = OpenPdf::new(pdf)?;
     let pages: Vec<&[Expected]> = expected.chunk_by(|a, b| a.page == b.page).collect();
     // A page at a time on each core: at 600 dpi a page takes 170 MB.
-    let read = parallel::map(&pages, |on_page| {
+    let read = parallel::map_on(threads, &pages, |on_page| {
         let read = read_page(&pdf, on_page, resolution);
         on_read(on_page.len());
         read
