@@ -45,8 +45,23 @@ pub fn prove(
     resolution: Resolution,
     on_read: &(dyn Fn(usize) + Sync),
 ) -> Result<Report, OutputError> {
-    let (mut report, samples) = read(pdf, expected, resolution, on_read)?;
-    report.kinds = parallel::map(&samples, |(count, sample)| KindReport::of(sample, *count, resolution.dpi));
+    prove_on(parallel::threads(), pdf, expected, resolution, on_read)
+}
+
+/// The same on so many threads.
+///
+/// # Errors
+/// As [`prove`].
+pub fn prove_on(
+    threads: usize,
+    pdf: &[u8],
+    expected: &[Expected],
+    resolution: Resolution,
+    on_read: &(dyn Fn(usize) + Sync),
+) -> Result<Report, OutputError> {
+    let (mut report, samples) = read(threads, pdf, expected, resolution, on_read)?;
+    report.kinds =
+        parallel::map_on(threads, &samples, |(count, sample)| KindReport::of(sample, *count, resolution.dpi));
     Ok(report)
 }
 
@@ -60,7 +75,7 @@ pub fn read_back(
     resolution: Resolution,
     on_read: &(dyn Fn(usize) + Sync),
 ) -> Result<Report, OutputError> {
-    read(pdf, expected, resolution, on_read).map(|(report, _)| report)
+    read(parallel::threads(), pdf, expected, resolution, on_read).map(|(report, _)| report)
 }
 
 /// At which resolution to look.
@@ -93,6 +108,7 @@ impl From<Dpi> for Resolution {
 type Samples = Vec<(usize, Sample)>;
 
 fn read(
+    threads: usize,
     pdf: &[u8],
     expected: &[Expected],
     resolution: Resolution,
@@ -101,7 +117,7 @@ fn read(
     let pdf = OpenPdf::new(pdf)?;
     let pages: Vec<&[Expected]> = expected.chunk_by(|a, b| a.page == b.page).collect();
     // A page at a time on each core: at 600 dpi a page takes 170 MB.
-    let read = parallel::map(&pages, |on_page| {
+    let read = parallel::map_on(threads, &pages, |on_page| {
         let read = read_page(&pdf, on_page, resolution);
         on_read(on_page.len());
         read
@@ -147,85 +163,103 @@ fn add(samples: &mut Samples, count: usize, sample: Sample) {
     }
 }
 
-/// Around a label that was shifted for its printer.
-const AROUND: Mm = Mm(6.0);
+/// A label that was shifted for its printer is looked for this much beside its slot as well. Less than the smallest symbol
+/// is wide: that of a neighbour is never wholly in sight.
+const BESIDE: Mm = Mm(3.5);
+
+/// A part of a page in which a symbol is looked for, in pixels.
+#[derive(Debug, Clone, Copy)]
+struct Window {
+    left: u32,
+    top: u32,
+    width: u32,
+    height: u32,
+}
+
+impl Window {
+    /// The box of a label or a symbol, or as much some steps beside it.
+    fn of(one: &Expected, (across, down): (f64, f64), dpi: Dpi) -> Self {
+        let pixel = |length: Mm| dpi.dots_within(dpi.snap(length)).0;
+        let (left, top) = (pixel(one.at.x + BESIDE * across), pixel(one.at.y + BESIDE * down));
+        Self { left, top, width: pixel(one.size.width), height: pixel(one.size.height) }
+    }
+
+    fn cut(&self, page: &Pixels) -> Pixels {
+        page.cropped(self.left, self.top, self.width, self.height)
+    }
+}
 
 fn look_at(page: &Pixels, one: &Expected, resolution: Resolution) -> Result<Sample, Wrong> {
-    let first = look_in(&cut(page, one, Mm::ZERO, resolution.dpi), one, resolution);
-    let is_elsewhere = matches!(first, Err(Wrong::Unread | Wrong::Says(_))) && one.extent == Extent::Label;
-    if !is_elsewhere {
+    let window = Window::of(one, (0.0, 0.0), resolution.dpi);
+    let first = match look_in(page, window, one, resolution) {
+        Err(Wrong::Unread) => look_turned(window.cut(page), one, resolution),
+        seen => seen,
+    };
+    if first.is_ok() || one.extent == Extent::Symbol {
         return first;
     }
-    let around = cut(page, one, AROUND, resolution.dpi);
-    let found = decode_all(&around, one.kind).into_iter().filter(|seen| one.is_said_by(&seen.text));
-    let samples = found.filter_map(|seen| check(&around, &seen, one, resolution));
-    samples.into_iter().next().unwrap_or(first)
+    let steps = [-1.0, 0.0, 1.0].into_iter().flat_map(|down| [-1.0, 0.0, 1.0].map(|across| (across, down)));
+    let beside = steps.filter_map(|steps| look_in(page, Window::of(one, steps, resolution.dpi), one, resolution).ok());
+    beside.into_iter().next().map_or(first, Ok)
 }
 
-/// The box of a label or a symbol, or more.
-fn cut(page: &Pixels, one: &Expected, around: Mm, dpi: Dpi) -> Pixels {
-    let pixel = |length: Mm| dpi.dots_within(dpi.snap(length)).0;
-    let (left, top) = (pixel(one.at.x - around), pixel(one.at.y - around));
-    let (right, bottom) = (pixel(one.at.x + one.size.width + around), pixel(one.at.y + one.size.height + around));
-    page.cropped(left, top, right.saturating_sub(left), bottom.saturating_sub(top))
+/// Reads the symbol in a part of a page, and looks at it closely on the whole page: a window hides what stands beside it.
+fn look_in(page: &Pixels, window: Window, one: &Expected, resolution: Resolution) -> Result<Sample, Wrong> {
+    let picture = window.cut(page);
+    let seen = decode(&picture, one.kind).ok_or(Wrong::Unread)?;
+    if !one.is_said_by(&seen.text) {
+        return Err(Wrong::Says(seen.text));
+    }
+    let (symbol, rough) = locate(&picture, &seen, one.kind).ok_or(Wrong::Unread)?;
+    let (place, sample) = closely(page, symbol, rough.moved(window.left, window.top), resolution)?;
+    let is_moved = one.extent == Extent::Symbol && place.is_whole() && !fills(&place, window, &sample.symbol);
+    if is_moved { Err(Wrong::Moved) } else { Ok(sample) }
 }
 
-/// Reads the symbol upright, else turned by quarters, as on a page that was turned for its printer.
-fn look_in(picture: &Pixels, one: &Expected, resolution: Resolution) -> Result<Sample, Wrong> {
+/// Reads a symbol on a page that was turned for its printer, by quarters.
+fn look_turned(mut picture: Pixels, one: &Expected, resolution: Resolution) -> Result<Sample, Wrong> {
     let mut wrong = Wrong::Unread;
-    let mut turned = picture.clone();
-    for _ in 0..4 {
-        match decode(&turned, one.kind) {
-            Some(seen) if one.is_said_by(&seen.text) => match check(&turned, &seen, one, resolution) {
-                Some(Ok(sample)) => return Ok(sample),
-                Some(Err(worse)) => wrong = worse,
-                None => {}
-            },
-            Some(seen) if wrong == Wrong::Unread => wrong = Wrong::Says(seen.text),
-            _ => {}
+    for _ in 0..3 {
+        picture = picture.turned();
+        let seen = decode(&picture, one.kind).filter(|seen| one.is_said_by(&seen.text));
+        if let Some((symbol, rough)) = seen.and_then(|seen| locate(&picture, &seen, one.kind)) {
+            match closely(&picture, symbol, rough, resolution) {
+                Ok((_, sample)) => return Ok(sample),
+                Err(found) => wrong = found,
+            }
         }
-        turned = turned.turned();
     }
     Err(wrong)
 }
 
-/// Looks closely at a symbol that says what it should; `None` when it does not stand upright.
-fn check(picture: &Pixels, seen: &Seen, one: &Expected, resolution: Resolution) -> Option<Result<Sample, Wrong>> {
-    let symbol = match one.kind {
+/// The symbol that was read, and about where it is; `None` when it does not stand upright.
+fn locate(picture: &Pixels, seen: &Seen, kind: SymbolKind) -> Option<(Symbol, Place)> {
+    let symbol = match kind {
         SymbolKind::Code128 => Symbol::code128(&seen.text),
         SymbolKind::Qr => Symbol::qr(&seen.text),
     };
     let symbol = symbol.ok()?;
     let rough = Place::roughly(picture, seen, &symbol)?;
-    Some(closely(picture, symbol, rough, one.extent, resolution))
+    Some((symbol, rough))
 }
 
-fn closely(
-    picture: &Pixels,
-    symbol: Symbol,
-    rough: Place,
-    extent: Extent,
-    resolution: Resolution,
-) -> Result<Sample, Wrong> {
+fn closely(picture: &Pixels, symbol: Symbol, rough: Place, resolution: Resolution) -> Result<(Place, Sample), Wrong> {
     let place = if resolution.is_own { rough.exactly(picture, &symbol, resolution.dpi)? } else { rough };
     let quiet_zone = place.quiet(picture, &symbol);
     if resolution.is_own && quiet_zone < f64::from(symbol.quiet_modules()) {
         return Err(Wrong::QuietZone);
     }
-    if extent == Extent::Symbol && place.is_whole() && !fills(&place, picture, &symbol) {
-        return Err(Wrong::Moved);
-    }
     let (pixels, at) = place.cut(picture, &symbol);
-    Ok(Sample { symbol, pixels, at, x: place.x, quiet_zone })
+    Ok((place, Sample { symbol, pixels, at, x: place.x, quiet_zone }))
 }
 
-/// Whether a symbol with its quiet zones is just what is in the picture.
-fn fills(place: &Place, picture: &Pixels, symbol: &Symbol) -> bool {
+/// Whether a symbol with its quiet zones is just in this window.
+fn fills(place: &Place, window: Window, symbol: &Symbol) -> bool {
     let quiet = f64::from(symbol.quiet_modules()) * place.x;
     let above = if symbol.kind() == SymbolKind::Qr { quiet } else { 0.0 };
-    let is = |a: f64, b: f64| (a - b).abs() < 0.5;
-    is(place.left, quiet)
-        && is(place.top, above)
-        && is(place.width + 2.0 * quiet, f64::from(picture.width))
-        && is(place.height + 2.0 * above, f64::from(picture.height))
+    let is = |a: f64, b: u32| (a - f64::from(b)).abs() < 0.5;
+    is(place.left - quiet, window.left)
+        && is(place.top - above, window.top)
+        && is(place.width + 2.0 * quiet, window.width)
+        && is(place.height + 2.0 * above, window.height)
 }

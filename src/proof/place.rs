@@ -47,6 +47,11 @@ impl Place {
         }
     }
 
+    /// The same as seen from a corner that lies so much farther to the left and above.
+    pub(super) fn moved(self, right: u32, down: u32) -> Self {
+        Self { left: self.left + f64::from(right), top: self.top + f64::from(down), ..self }
+    }
+
     /// The place to the pixel.
     ///
     /// # Errors

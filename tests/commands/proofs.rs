@@ -27,8 +27,11 @@ fn damaged(pdf: &[u8], change: impl Fn(&str) -> String) -> Vec<u8> {
 
 /// Puts a changed file in the place of a run's, as if the run had printed it.
 fn swap(desk: &Desk, name: &str, change: impl Fn(&str) -> String) {
-    let bytes = damaged(&desk.read(name), change);
-    let sha256 = stowmark::output::sha256(&bytes);
+    put(desk, name, &damaged(&desk.read(name), change));
+}
+
+fn put(desk: &Desk, name: &str, bytes: &[u8]) {
+    let sha256 = stowmark::output::sha256(bytes);
     desk.file(name, bytes);
     let register = rusqlite::Connection::open(desk.path("register.db")).unwrap();
     register.execute("UPDATE run SET sha256 = ?1", [sha256]).unwrap();
@@ -220,4 +223,56 @@ fn a_cancelled_run_can_be_looked_at() {
     desk.run("run cancel 1").any_stderr().done();
     assert_eq!(desk.json("proof tags-0001.pdf")["run"], 1);
     assert_eq!(number(&desk.register(), "SELECT count(*) FROM run"), 1);
+}
+
+/// As a printer's correction shifts labels: by 48 dots of 0.24 pt, 4 mm to the right and down.
+#[test]
+fn labels_that_were_shifted_for_their_printer_are_found() {
+    let desk = Desk::with_items();
+    desk.run("tag --symbol qr").done();
+    let mut document = Document::load_mem(&desk.read("tags-0001.pdf")).unwrap();
+    let page = document.get_pages()[&1];
+    let content = [b"1 0 0 1 11.52 -11.52 cm\n".to_vec(), document.get_page_content(page)].concat();
+    document.change_page_content(page, content).unwrap();
+    let mut bytes = Vec::new();
+    document.save_to(&mut bytes).unwrap();
+    put(&desk, "tags-0001.pdf", &bytes);
+    let told = desk.run("proof tags-0001.pdf").done().stdout;
+    assert!(told.contains("every one says what it should, and each of its dots is in its place"), "{told}");
+}
+
+/// A good copy beside a damaged one does not stand for it.
+#[test]
+fn each_copy_is_looked_at() {
+    let desk = Desk::with_items();
+    desk.run("tag 4A-001F --copies 3 --symbol qr").done();
+    swap(&desk, "tags-0001.pdf", |content| {
+        let parts: Vec<&str> = content.split_inclusive("f Q\n").collect();
+        [parts[0], parts[2]].concat()
+    });
+    let told = desk.run("proof tags-0001.pdf").code(1).any_stderr().done().stdout;
+    assert!(told.contains("page 1, slot 2: the QR of `4A001F` can't be read\n2 of 3"), "{told}");
+}
+
+/// As for a printer that feeds its labels another way round; at 254 dpi the label is whole dots.
+#[test]
+fn labels_that_were_turned_for_their_printer_are_found() {
+    for symbol in ["code128", "qr"] {
+        for degrees in [90, 180, 270] {
+            let desk = Desk::with_items();
+            desk.run(&format!("tag --sheet roll-57x32 --dpi 254 --symbol {symbol} --out tags.pdf")).any_stderr().done();
+            let mut document = Document::load_mem(&desk.read("tags.pdf")).unwrap();
+            for page in document.get_pages().into_values() {
+                document.get_dictionary_mut(page).unwrap().set("Rotate", Object::Integer(degrees));
+            }
+            let mut bytes = Vec::new();
+            document.save_to(&mut bytes).unwrap();
+            put(&desk, "tags.pdf", &bytes);
+            let told = desk.run("proof tags.pdf").done().stdout;
+            assert!(
+                told.contains("3 symbols on 3 pages, drawn at 254 dpi\nevery one says"),
+                "{symbol} {degrees}: {told}"
+            );
+        }
+    }
 }

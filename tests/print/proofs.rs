@@ -9,8 +9,7 @@ use stowmark::{
     code::{AreaNumber, BinCode, ItemCode, Serial},
     label::{Drawing, SymbolChoice, Tag},
     output::{DocumentInfo, Pixels, pdf},
-    parallel::threads,
-    proof::{Expected, KindReport, Letter, Resolution, Sample, Wrong, expected, prove},
+    proof::{Expected, KindReport, Letter, Resolution, Sample, Wrong, expected, prove, prove_on},
     sheet::{Page, find_sheet, lay_out, places},
     symbol::{ModuleLimits, Symbol, SymbolKind},
     unit::{Dots, Dpi},
@@ -162,16 +161,16 @@ fn a_symbol_that_says_something_else_is_found() {
     assert!(refused.contains("page 1, slot 3: the Code 128 of `4A999X` says `4A003A`"), "{refused}");
 }
 
-/// Pages are shared among the cores as these come free.
 #[test]
-fn the_report_is_the_same_each_time() {
+fn the_report_is_the_same_on_any_number_of_threads() {
     let pages = drawn(SymbolKind::Qr, 12, "roll-57x32", Dpi::DEFAULT);
     let (bytes, mut expected) = (written(&pages), payloads(&pages));
     expected[4].text = "4A999X".into();
     let resolution = Resolution::from(Dpi::DEFAULT);
     let first = prove(&bytes, &expected, resolution, &|_| {}).unwrap();
     assert_eq!(first.faults.len(), 1);
-    for _ in 0..3 {
-        assert_eq!(prove(&bytes, &expected, resolution, &|_| {}).unwrap(), first, "on {} cores", threads());
+    for threads in [1, 2, 5, 50] {
+        let report = prove_on(threads, &bytes, &expected, resolution, &|_| {}).unwrap();
+        assert_eq!(report, first, "on {threads} threads");
     }
 }
