@@ -66,7 +66,8 @@ pub(super) fn print_and_answer(
     }
     json["proof"] = report.as_ref().map_or(Value::Null, proof_json);
     let proved = report.as_ref().filter(|report| report.symbols > 0).map(proved_text);
-    let told = [proved, Some(text(&printed, sent.as_ref().is_ok_and(Option::is_some))), more_pictures(&pictures)];
+    let told =
+        [Some(text(&printed)), proved, more_pictures(&pictures), Some(next(sent.as_ref().is_ok_and(Option::is_some)))];
     session.answer(&json, || format!("{}{more}", told.into_iter().flatten().collect::<Vec<_>>().join("\n")))?;
     // The run is recorded and its file stays, whatever became of pictures and queue.
     pictures?;
@@ -96,15 +97,19 @@ fn tell_warnings(printed: &Printed, session: &mut Session<'_, '_>) -> Result<(),
     Ok(())
 }
 
-fn text(printed: &Printed, is_sent: bool) -> String {
+fn text(printed: &Printed) -> String {
+    let labels = count(printed.labels.len() as u64, printed.kind.noun());
+    let pages = count(printed.pages as u64, "page");
+    format!("{labels} on {pages} of {}: {}", printed.sheet, printed.file.display())
+}
+
+fn next(is_sent: bool) -> String {
     let next = if is_sent {
         "it is on its way to the printer"
     } else {
         "print it at actual size (100 %), not fitted to the page"
     };
-    let labels = count(printed.labels.len() as u64, printed.kind.noun());
-    let pages = count(printed.pages as u64, "page");
-    format!("{labels} on {pages} of {}: {}\n{next}", printed.sheet, printed.file.display())
+    next.into()
 }
 
 fn run_json(printed: Option<&Printed>, sheet: &str) -> Value {

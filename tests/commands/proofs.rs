@@ -1,25 +1,21 @@
 //! `proof`
 
-use lopdf::{Document, Object, Stream};
+use lopdf::{Document, Object};
 use serde_json::json;
 
 use super::support::{Desk, number};
 
 const ESTIMATE: &str = "Letters are estimates from simulated prints, no verifier's grade.\n";
 
-/// The content of the form that holds the symbols of the first page, changed as wanted.
+/// The content of the first page, changed as wanted.
 fn damaged(pdf: &[u8], change: impl Fn(&str) -> String) -> Vec<u8> {
     let mut document = Document::load_mem(pdf).unwrap();
-    let is_form =
-        |stream: &Stream| stream.dict.get(b"Subtype").and_then(Object::as_name).is_ok_and(|name| name == b"Form");
-    let forms = document.objects.values_mut().filter_map(|object| match object {
-        Object::Stream(stream) if is_form(stream) => Some(stream),
-        _ => None,
-    });
-    let form = forms.into_iter().next().unwrap();
-    form.decompress().unwrap();
-    let content = change(std::str::from_utf8(&form.content).unwrap());
-    form.set_plain_content(content.into_bytes());
+    let page = document.page_iter().next().unwrap();
+    let content = document.get_page_contents(page)[0];
+    let stream = document.get_object_mut(content).and_then(Object::as_stream_mut).unwrap();
+    stream.decompress().unwrap();
+    let content = change(std::str::from_utf8(&stream.content).unwrap());
+    stream.set_plain_content(content.into_bytes());
     let mut bytes = Vec::new();
     document.save_to(&mut bytes).unwrap();
     bytes

@@ -3,7 +3,7 @@
 use super::{Prepared, PrintError};
 use crate::{
     job::Progress,
-    proof::{Refused, Report, Resolution, expected, prove},
+    proof::{Report, expected, prove},
 };
 
 impl Prepared {
@@ -17,13 +17,7 @@ impl Prepared {
         let says = |label: usize, kind| symbols.text(&self.jobs[self.labels[label].job].payload(), kind);
         let expected = expected(&self.pages, |label, placed| says(label, placed.symbol.kind()));
         progress.begin(expected.len());
-        let device = self.options.device;
-        // Thinner bars are not whole modules: they are read, not compared dot by dot.
-        let resolution = Resolution { dpi: device.dpi, is_own: !device.bar_reduction };
-        let report = prove(&self.bytes, &expected, resolution, &|done| progress.more(done))?;
-        if report.faults.is_empty() {
-            return Ok(report);
-        }
-        Err(PrintError::Refused(Refused { symbols: report.symbols, faults: report.faults }))
+        let report = prove(&self.bytes, &expected, self.options.device.dpi.into(), &|done| progress.more(done))?;
+        report.passed().map_err(PrintError::Refused)
     }
 }
