@@ -89,7 +89,7 @@ pub enum LabelWarning {
     WeightLeftOut(String),
     /// A QR that leads to this computer's address.
     #[error(
-        "the QR lead to {0}; when the machine's address changes they lead nowhere, though this program still reads the codes in them"
+        "QR symbols lead to {0}; when this computer's address changes they lead nowhere, though this program still reads the codes in them"
     )]
     LinkDies(String),
     /// A link was asked for, and there is no QR to carry it.
