@@ -120,7 +120,10 @@ fn least_label(sized: &Sized, stock: &Stock, row: Size) -> Size {
                 height: down.max(row.height + stock.inset_y * 2.0),
             }
         }
-        (SymbolKind::Qr, false) => Size { width: across.max(row_across), height: down + row.height + stock.inset_y },
+        // Up to a dot is lost where the symbol moves to the grid.
+        (SymbolKind::Qr, false) => {
+            Size { width: across.max(row_across), height: down + row.height + stock.inset_y + stock.dpi.dot() }
+        }
     }
 }
 
