@@ -57,7 +57,15 @@ fn print_whole() {
     fill(Register::open(&register, Access::Create).expect("a register"), TAGS as usize).0.close().expect("it closes");
     let tag = |symbol: &str| {
         let mut command = Command::new(env!("CARGO_BIN_EXE_stowmark"));
-        command.arg("--register").arg(&register).args(["tag", "--all", "--no-proof", "--force", "--symbol", symbol, "--out"]);
+        command.arg("--register").arg(&register).args([
+            "tag",
+            "--all",
+            "--no-proof",
+            "--force",
+            "--symbol",
+            symbol,
+            "--out",
+        ]);
         let done = command.arg(folder.join("tags.pdf")).output().expect("it runs");
         assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
     };

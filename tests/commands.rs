@@ -21,6 +21,8 @@ mod import;
 mod import_refused;
 #[path = "commands/items.rs"]
 mod items;
+#[path = "commands/labels.rs"]
+mod labels;
 #[path = "commands/print.rs"]
 mod print;
 #[path = "commands/print_refused.rs"]
