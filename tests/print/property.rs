@@ -181,3 +181,17 @@ fn whatever_is_printed_is_in_order_and_is_read() {
         outcome.assert_no_fault(check);
     }
 }
+
+/// 492: a code stood a hundredth of a millimetre inside the quiet zone of the QR below it.
+const ONCE_FAULTY: [u64; 1] = [492];
+
+#[test]
+fn what_was_once_out_of_order_stays_mended() {
+    let (outlines, mut outcome) = (Outlines::new(), Outcome::default());
+    for seed in ONCE_FAULTY {
+        read(&batch(seed, &mut outcome, &outlines), &mut outcome);
+    }
+    for check in ["in order", "says its code", "read"] {
+        outcome.assert_no_fault(check);
+    }
+}
