@@ -169,17 +169,12 @@ fn fill(mut register: Register, count: usize) -> (Register, String) {
     let bins = register.add_bins(area, 20, None).expect("bins");
     let items: Vec<NewItem> = (0..count)
         .map(|number| NewItem {
-            title: Title::new(&title(number)).expect("a title"),
-            cost: None,
-            asking: None,
-            bought: None,
+            bin: Some(bins[(number / count.div_ceil(bins.len())).min(bins.len() - 1)].code),
+            ..NewItem::new(Title::new(&title(number)).expect("a title"))
         })
         .collect();
-    let mut code = String::new();
-    for (bin, items) in bins.iter().zip(items.chunks(count / 20)) {
-        let added = register.add_items(bin.code, items, None).expect("items");
-        code = added[added.len() / 2].code.to_string();
-    }
+    let added = register.add_items(&items, None).expect("items");
+    let code = added[added.len() / 2].name();
     (register, code)
 }
 

@@ -6,6 +6,7 @@
 mod area;
 mod bin;
 mod demo;
+mod edit;
 mod find;
 mod font;
 mod import;
@@ -27,6 +28,8 @@ mod session;
 mod set;
 mod sheet;
 mod table;
+mod undo;
+mod values;
 
 pub use io::Io;
 pub use manual::command;
@@ -89,8 +92,12 @@ enum Command {
         after_help = "Example:\n  stowmark item add \"Copper jam pan\" --bin 4A --cost 3.50\n  stowmark item import buys.csv --bin 4A"
     )]
     Item(item::ItemCommand),
+    /// Say that items are listed
+    Listed(edit::ListedArgs),
     /// Put items into another bin
     Put(put::PutArgs),
+    /// Take the last changes back
+    Undo(undo::UndoArgs),
     /// Print the tags of items
     Tag(labels::TagArgs),
     /// Print the signs of bins
@@ -162,7 +169,9 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Area(command) => area::run(&command, session),
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
+        Command::Listed(args) => edit::listed(&args, session),
         Command::Put(args) => put::run(&args, session),
+        Command::Undo(args) => undo::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),
         Command::Strip(args) => labels::strip(&args, session),

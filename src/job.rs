@@ -35,7 +35,7 @@ pub use printer::{
     remove_printer,
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
-pub use reference::{ReferenceError, bin_by_text, found_by_text, item_by_text};
+pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};

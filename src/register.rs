@@ -5,30 +5,37 @@
 
 mod area;
 mod bin;
+mod change;
+mod edit;
 mod error;
 mod font;
 mod import;
 mod item;
 mod journal;
 mod lock;
+mod old_name;
 mod open;
 mod own_sheet;
 mod place;
 mod printed;
 mod printer;
+mod row;
 mod run;
 mod search;
 mod setting;
 mod settle;
 mod slots;
 mod title;
+mod undo;
 
 pub use area::Area;
 pub use bin::Bin;
+pub use change::ChangeId;
+pub use edit::ItemEdit;
 pub use error::RegisterError;
 pub use font::RememberedFont;
 pub use import::NewImport;
-pub use item::{Item, ItemId, Move, NewItem, Status};
+pub use item::{Item, ItemFilter, ItemId, Move, NewItem, Status, Stowed};
 pub use lock::Lock;
 pub use open::{Access, default_path};
 pub use own_sheet::OwnSheet;
@@ -40,6 +47,7 @@ pub use search::Words;
 pub use settle::Settled;
 pub use slots::LastSheet;
 pub use title::{Title, TitleError};
+pub use undo::{ChangeSummary, Later};
 
 use std::path::{Path, PathBuf};
 

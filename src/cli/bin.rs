@@ -12,7 +12,7 @@ use crate::{
     code::AreaNumber,
     exchange::json::{BinContentsJson, BinJson},
     job::bin_by_text,
-    register::Bin,
+    register::{Bin, ItemFilter},
 };
 
 #[derive(Debug, Subcommand)]
@@ -75,7 +75,7 @@ fn show(code: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> 
     let settings = session.settings()?;
     let register = session.register()?;
     let bin = bin_by_text(register, code)?;
-    let items = register.items(Some(bin.code), false)?;
+    let items = register.items(&ItemFilter::within(bin.code))?;
     let json = BinContentsJson { bin: BinJson::from(&bin), contents: items_json(&items, &settings.currency) };
     session.answer(&json, || {
         let head = format!("bin {}: {}, {}", bin.code, place_text(&bin.place), count(u64::from(bin.items), "item"));

@@ -29,9 +29,9 @@ Example:
 pub(super) struct ImportArgs {
     /// The file
     file: PathBuf,
-    /// The bin that all of it goes into
+    /// The bin that all of it goes into; without one the items wait
     #[arg(long, value_name = "CODE")]
-    bin: String,
+    bin: Option<String>,
     /// Take the good rows and put the others into a file beside this one
     #[arg(long)]
     skip_bad: bool,
@@ -46,7 +46,7 @@ const NAMED: usize = 10;
 pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let currency = session.settings()?.currency;
     let register = session.register_for_change()?;
-    let bin = bin_by_text(register, &args.bin)?.code;
+    let bin = args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?.map(|bin| bin.code);
     let options = ImportOptions { file: args.file.clone(), bin, skip_bad: args.skip_bad, again: args.again };
     let imported = import(register, &options)?;
     if !imported.unread.is_empty() {

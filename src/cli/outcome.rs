@@ -41,6 +41,8 @@ pub(super) enum CliError {
     DemoStep(String),
     #[error("there is no command `{0}`; `stowmark help` shows all")]
     NoCommand(String),
+    #[error("nothing to change was named; give --title, --cost, --asking, --bought or --note")]
+    NothingToEdit,
     #[error(transparent)]
     Area(#[from] CodeError),
     #[error(transparent)]

@@ -7,12 +7,12 @@ use super::{
     large::large,
     outcome::{CliError, Outcome},
     session::Session,
-    table::{count, found_line, place_text},
+    table::{count, found_line, place_text, whereabouts},
 };
 use crate::{
     code::{BinCode, Origin},
     job::{FindAnswer, find},
-    register::{Found, Place},
+    register::{Found, Place, Stowed},
 };
 
 #[derive(Debug, clap::Args)]
@@ -93,8 +93,14 @@ fn next_byte(input: &mut dyn BufRead) -> io::Result<Option<u8>> {
 fn spacious(answer: &FindAnswer) -> String {
     match answer.matches.as_slice() {
         [Found::Item(item)] => {
-            let rest = format!("{}\n  {}", item.code, item.title);
-            frame(item.bin, &item.place, &rest, answer)
+            let rest = format!("{}\n  {}", item.name(), item.title);
+            match &item.stowed {
+                Some(Stowed { bin, place }) => {
+                    let tag = item.tag_shows().map(|shown| format!("\n  its tag shows {shown}")).unwrap_or_default();
+                    frame(*bin, place, &(rest + &tag), answer)
+                }
+                None => format!("\n  {rest}\n  {}\n", whereabouts(item)),
+            }
         }
         [Found::Bin(bin)] => frame(bin.code, &bin.place, &count(u64::from(bin.items), "item"), answer),
         [] => format!("\n  {}\n", nothing(answer)),

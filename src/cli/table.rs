@@ -4,7 +4,7 @@ use comfy_table::{Cell, CellAlignment, Table, presets::NOTHING};
 
 use crate::{
     exchange::json::ItemJson,
-    register::{Found, Item, Place},
+    register::{Found, Item, Place, Status, Stowed},
     unit::{Currency, Money},
 };
 
@@ -34,7 +34,21 @@ pub(super) fn place_text(place: &Place) -> String {
 
 /// `4A-001F  Copper jam pan: in 4A, Loft, rack 1, level 2`
 pub(super) fn item_line(item: &Item) -> String {
-    format!("{}  {}: in {}, {}", item.code, item.title, item.bin, place_text(&item.place))
+    format!("{}  {}: {}", item.name(), item.title, whereabouts(item))
+}
+
+/// Where an item is, or what has become of it: `in 4C, Loft, rack 1 (its tag shows 4A)`
+pub(super) fn whereabouts(item: &Item) -> String {
+    let Some(Stowed { bin, place }) = &item.stowed else {
+        return match item.status {
+            Status::Waiting => "waits for a bin".into(),
+            Status::Undone => "its entry was taken back".into(),
+            other => other.word().into(),
+        };
+    };
+    let sold = if item.status == Status::Sold { "sold, to be picked: " } else { "" };
+    let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
+    format!("{sold}in {bin}, {}{tag}", place_text(place))
 }
 
 /// One line for what was found.
@@ -43,7 +57,8 @@ pub(super) fn found_line(found: &Found) -> String {
         Found::Item(item) => item_line(item),
         Found::Bin(bin) => {
             let items = count(u64::from(bin.items), "item");
-            format!("{}  bin with {items}: {}", bin.code, place_text(&bin.place))
+            let is = if bin.is_live { format!("bin with {items}") } else { "bin that was taken back".into() };
+            format!("{}  {is}: {}", bin.code, place_text(&bin.place))
         }
     }
 }
@@ -61,16 +76,17 @@ pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
     let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
     let row = |item: &Item| {
         vec![
-            item.code.to_string(),
+            item.name(),
             short(&item.title),
-            item.bin.to_string(),
-            place_text(&item.place),
+            item.bin().map(|bin| bin.to_string()).unwrap_or_default(),
+            item.stowed.as_ref().map(|stowed| place_text(&stowed.place)).unwrap_or_default(),
             amount(item.cost),
             amount(item.asking),
             item.bought.map(|date| date.to_string()).unwrap_or_default(),
+            item.status.word().to_owned(),
         ]
     };
-    let headings = ["code", "title", "bin", "where", "cost#", "asking#", "bought"];
+    let headings = ["code", "title", "bin", "where", "cost#", "asking#", "bought", "state"];
     if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(row)) }
 }
 

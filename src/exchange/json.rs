@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use crate::{
+    code::ItemCode,
     proof::Letter,
     register::{Area, Bin, Found, Item, Move, RecordedLabel, Run, RunId, RunKind, RunState, Status},
     unit::{Currency, Mm, Money},
@@ -50,17 +51,23 @@ impl From<&Bin> for BinJson {
 /// An item.
 #[derive(Debug, Serialize)]
 pub struct ItemJson {
-    code: String,
-    payload: String,
+    code: Option<String>,
+    payload: Option<String>,
+    number: i64,
     title: String,
-    bin: String,
-    area: u16,
-    area_name: String,
+    bin: Option<String>,
+    area: Option<u16>,
+    area_name: Option<String>,
     spot: Option<String>,
     cost: Option<String>,
     asking: Option<String>,
     bought: Option<String>,
+    note: Option<String>,
+    listed: Option<String>,
     status: Status,
+    /// The bin that its tag shows, if that is another one than it is in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    tag_shows: Option<String>,
 }
 
 impl ItemJson {
@@ -68,18 +75,23 @@ impl ItemJson {
     #[must_use]
     pub fn new(item: &Item, currency: &Currency) -> Self {
         let amount = |money: Option<Money>| money.map(|money| currency.format(money));
+        let place = item.stowed.as_ref().map(|stowed| &stowed.place);
         Self {
-            code: item.code.to_string(),
-            payload: item.code.payload(),
+            code: item.code.map(|code| code.to_string()),
+            payload: item.code.map(ItemCode::payload),
+            number: item.id().get(),
             title: item.title.clone(),
-            bin: item.bin.to_string(),
-            area: item.place.area.get(),
-            area_name: item.place.area_name.clone(),
-            spot: item.place.spot.as_ref().map(|spot| spot.name.clone()),
+            bin: item.bin().map(|bin| bin.to_string()),
+            area: place.map(|place| place.area.get()),
+            area_name: place.map(|place| place.area_name.clone()),
+            spot: place.and_then(|place| place.spot.as_ref()).map(|spot| spot.name.clone()),
             cost: amount(item.cost),
             asking: amount(item.asking),
             bought: item.bought.map(|date| date.to_string()),
+            note: item.note.clone(),
+            listed: item.listed.map(|date| date.to_string()),
             status: item.status,
+            tag_shows: item.tag_shows().map(|bin| bin.to_string()),
         }
     }
 }
@@ -136,13 +148,13 @@ pub struct FindJson {
 #[derive(Debug, Serialize)]
 pub struct MoveJson {
     code: String,
-    from: String,
+    from: Option<String>,
     to: String,
 }
 
 impl From<&Move> for MoveJson {
     fn from(moved: &Move) -> Self {
-        Self { code: moved.code.to_string(), from: moved.from.to_string(), to: moved.to.to_string() }
+        Self { code: moved.code.to_string(), from: moved.from.map(|bin| bin.to_string()), to: moved.to.to_string() }
     }
 }
 

@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     code::AreaNumber,
-    register::{Bin, Register, RegisterError, RunKind, Spot},
+    register::{Bin, ItemFilter, Register, RegisterError, RunKind, Spot},
 };
 
 /// Which labels are wanted, as a user says it.
@@ -45,11 +45,14 @@ impl Choice {
     pub fn tags(&self, register: &Register) -> Result<Vec<LabelJob>, ReferenceError> {
         let items = match self {
             Self::Of(codes) => codes.iter().map(|code| item_by_text(register, code)).collect::<Result<_, _>>()?,
-            Self::Within(bin) => register.items(Some(bin_by_text(register, bin)?.code), false)?,
-            Self::All => register.items(None, false)?,
-            Self::Waiting => register.items(None, true)?,
+            Self::Within(bin) => register.items(&ItemFilter::within(bin_by_text(register, bin)?.code))?,
+            Self::All => register.items(&ItemFilter::stowed())?,
+            Self::Waiting => register.items(&ItemFilter::untagged())?,
         };
-        Ok(items.into_iter().map(LabelJob::Tag).collect())
+        if let Some(uncoded) = items.iter().find(|item| item.code.is_none()) {
+            return Err(ReferenceError::NoCodeYet(uncoded.name()));
+        }
+        Ok(items.into_iter().filter_map(LabelJob::tag).collect())
     }
 
     /// The signs that are wanted.
@@ -92,7 +95,7 @@ impl Choice {
 
 /// The list of what is in a bin.
 pub(super) fn contents(register: &Register, bin: Bin, date: Date) -> Result<LabelJob, ReferenceError> {
-    let items = register.items(Some(bin.code), false)?;
+    let items = register.items(&ItemFilter::within(bin.code))?;
     Ok(LabelJob::Contents(bin, items, date))
 }
 

@@ -4,7 +4,7 @@ use super::reference::known_near;
 use crate::{
     code::Origin,
     plan::{Recognised, recognise},
-    register::{Found, Register, RegisterError, Words},
+    register::{Found, ItemId, Register, RegisterError, Words},
 };
 
 /// The answer to a question.
@@ -27,6 +27,10 @@ pub struct FindAnswer {
 /// # Errors
 /// [`RegisterError`] when the register can't be read.
 pub fn find(register: &Register, text: &str, origin: Origin, limit: usize) -> Result<FindAnswer, RegisterError> {
+    if let Some(id) = ItemId::parse(text) {
+        let matches = register.item(id)?.into_iter().map(Found::Item).collect();
+        return Ok(FindAnswer { query: text.to_owned(), matches, near: Vec::new(), more: false, repaired: None });
+    }
     let is_known = |code| register.look_up(code).map(|found| found.is_some());
     let (mut matches, repaired) = match recognise(text, origin, is_known)? {
         Recognised::Code(code, repaired) => (register.look_up(code)?.into_iter().collect(), repaired),

@@ -18,8 +18,8 @@ use crate::{
 pub struct ImportOptions {
     /// The file.
     pub file: PathBuf,
-    /// The bin that all items go into.
-    pub bin: BinCode,
+    /// The bin that all items go into; without one they wait.
+    pub bin: Option<BinCode>,
     /// Take the good rows and put the others into a file beside the input.
     pub skip_bad: bool,
     /// Take a file that was imported before.
@@ -102,16 +102,16 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
     let path = &options.file;
     let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.clone(), source })?;
     let currency = Settings::of(register)?.currency;
-    register.bin(options.bin)?;
+    options.bin.map_or(Ok(()), |bin| register.bin(bin).map(drop))?;
     let list = read_buys(&bytes, &currency).map_err(|source| ImportError::File { path: path.clone(), source })?;
     if !list.refused.is_empty() && (!options.skip_bad || list.rows.is_empty()) {
         return Err(ImportError::Rows { path: path.clone(), good: list.rows.len(), refused: list.refused });
     }
     let refused_file = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
     let unread = list.unread();
-    let items: Vec<NewItem> = list.rows.into_iter().map(new_item).collect();
+    let items: Vec<NewItem> = list.rows.into_iter().map(|row| new_item(row, options.bin)).collect();
     let record = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
-    match register.add_items(options.bin, &items, Some(&record)) {
+    match register.add_items(&items, Some(&record)) {
         Ok(items) => Ok(Imported { items, refused: list.refused, unread, refused_file }),
         Err(fault) => {
             // Nothing came in, so nothing was left out; a left-over would do no harm.
@@ -121,8 +121,8 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
     }
 }
 
-fn new_item(row: BuyRow) -> NewItem {
-    NewItem { title: row.title, cost: row.cost, asking: row.asking, bought: row.bought }
+fn new_item(row: BuyRow, bin: Option<BinCode>) -> NewItem {
+    NewItem { cost: row.cost, asking: row.asking, bought: row.bought, bin, ..NewItem::new(row.title) }
 }
 
 /// Puts the refused rows beside the input, under the first free name, so that no earlier one is lost.

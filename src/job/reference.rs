@@ -3,7 +3,7 @@
 use crate::{
     code::{Origin, near},
     plan::{Recognised, recognise},
-    register::{Bin, Found, Item, Register, RegisterError},
+    register::{Bin, Found, Item, ItemId, Register, RegisterError},
 };
 
 /// Why a typed code was refused.
@@ -23,6 +23,9 @@ pub enum ReferenceError {
     /// It stands for an item where a bin is wanted.
     #[error("`{0}` is an item; give the code of a bin, such as 4A")]
     NotABin(String),
+    /// It has no code yet.
+    #[error("{0} waits for a bin and has no code yet; `stowmark put '{0}' --in BIN` gives it both")]
+    NoCodeYet(String),
     /// The register refused.
     #[error(transparent)]
     Register(#[from] RegisterError),
@@ -40,6 +43,10 @@ fn hint(near: &[String]) -> String {
 /// # Errors
 /// [`ReferenceError::Unknown`] with near codes.
 pub fn found_by_text(register: &Register, text: &str) -> Result<Found, ReferenceError> {
+    if let Some(id) = ItemId::parse(text) {
+        let item = register.item(id)?.map(Found::Item);
+        return item.ok_or_else(|| ReferenceError::Unknown { text: text.to_owned(), near: Vec::new() });
+    }
     let is_known = |code| register.look_up(code).map(|found| found.is_some());
     if let Recognised::Code(code, _) = recognise(text, Origin::Typed, is_known)?
         && let Some(found) = register.look_up(code)?
@@ -58,6 +65,29 @@ pub fn item_by_text(register: &Register, text: &str) -> Result<Item, ReferenceEr
         Found::Item(item) => Ok(item),
         Found::Bin(_) => Err(ReferenceError::NotAnItem(text.to_owned())),
     }
+}
+
+/// The items that typed codes stand for, each once.
+///
+/// # Errors
+/// [`ReferenceError`] for the first that stands for none.
+pub fn items_by_text(register: &Register, codes: &[String]) -> Result<Vec<Item>, ReferenceError> {
+    let mut items: Vec<Item> = Vec::with_capacity(codes.len());
+    for code in codes {
+        let item = item_by_text(register, code)?;
+        if !items.iter().any(|known| known.id() == item.id()) {
+            items.push(item);
+        }
+    }
+    Ok(items)
+}
+
+/// The same items as they are now.
+///
+/// # Errors
+/// [`RegisterError`] when the register can't be read.
+pub fn fresh(register: &Register, items: &[Item]) -> Result<Vec<Item>, RegisterError> {
+    items.iter().filter_map(|item| register.item(item.id()).transpose()).collect()
 }
 
 /// The bin that a typed code stands for.
@@ -79,7 +109,7 @@ pub(super) fn known_near(register: &Register, text: &str) -> Result<Vec<String>,
     let mut known = Vec::new();
     for code in near(text) {
         let present = register.look_up(code)?.map(|found| match found {
-            Found::Item(item) => item.code.to_string(),
+            Found::Item(item) => item.name(),
             Found::Bin(bin) => bin.code.to_string(),
         });
         known.extend(present.filter(|code| !known.contains(code)));

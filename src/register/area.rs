@@ -1,13 +1,8 @@
 //! Areas: rooms or parts of them, numbered 1 to 999.
 
-use rusqlite::{OptionalExtension, TransactionBehavior, params};
-use serde_json::json;
+use rusqlite::OptionalExtension;
 
-use super::{
-    Register, RegisterError, Title,
-    journal::{self, Entry},
-    place::area_number,
-};
+use super::{Register, RegisterError, Title, place::area_number, row::AreaRow};
 use crate::code::AreaNumber;
 
 /// An area.
@@ -26,15 +21,14 @@ impl Register {
     /// [`RegisterError::AreaExists`] when the number is taken; [`RegisterError::Title`] for an empty name.
     pub fn add_area(&mut self, number: AreaNumber, name: &str) -> Result<Area, RegisterError> {
         let area = Area { number, name: Title::new(name)?.as_str().to_owned() };
-        let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let change = self.begin(&format!("add area {number}"))?;
         let taken = "SELECT name FROM area WHERE number = ?1";
-        if let Some(name) = tx.query_row(taken, [number.get()], |row| row.get(0)).optional()? {
+        if let Some(name) = change.query_row(taken, [number.get()], |row| row.get(0)).optional()? {
             return Err(RegisterError::AreaExists { number, name });
         }
-        tx.execute("INSERT INTO area (number, name) VALUES (?1, ?2)", params![number.get(), area.name])?;
-        let after = Some(json!({"area": number.get(), "name": area.name}));
-        journal::write_in(&tx, &Entry { action: "area added", after, ..Entry::default() })?;
-        tx.commit()?;
+        let row = AreaRow { name: area.name.clone(), walk_order: None };
+        change.restore("area added", &i64::from(number.get()).into(), &row)?;
+        change.commit()?;
         Ok(area)
     }
 

@@ -1,11 +1,11 @@
 //! Bins: tubs, boxes, drawers.
 
-use rusqlite::{OptionalExtension, Row, Transaction, TransactionBehavior, params};
-use serde_json::json;
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::{
     Place, Register, RegisterError, RunKind, Title,
-    journal::{self, Entry},
+    change::Change,
+    row::{BinRow, SpotRow},
 };
 use crate::code::{AreaNumber, BinCode, StockCode};
 
@@ -18,6 +18,10 @@ pub struct Bin {
     pub place: Place,
     /// How many items are in it.
     pub items: u32,
+    /// Its place in the stack of its spot, from the top.
+    pub stack: Option<u32>,
+    /// Whether it is there; its code stays known when its entry was taken back.
+    pub is_live: bool,
     pub(super) id: i64,
 }
 
@@ -25,7 +29,7 @@ macro_rules! bin_query {
     ($tail:literal) => {
         concat!(
             "SELECT bin.id, bin.payload, bin.area, area.name AS area_name, spot.id AS spot_id, spot.name AS spot_name,
-                spot.walk_order,
+                spot.walk_order, bin.stack, bin.state,
                 (SELECT count(*) FROM item WHERE item.bin = bin.id) AS items
              FROM bin JOIN area ON area.number = bin.area LEFT JOIN spot ON spot.id = bin.spot ",
             $tail
@@ -39,6 +43,8 @@ impl Bin {
             code: bin_code(&row.get::<_, String>("payload")?)?,
             place: Place::from_row(row)?,
             items: row.get("items")?,
+            stack: row.get("stack")?,
+            is_live: row.get::<_, String>("state")? == "live",
             id: row.get("id")?,
         })
     }
@@ -65,17 +71,16 @@ impl Register {
     /// [`RegisterError::UnknownArea`]; [`RegisterError::Code`] when the area has not that many letters left.
     pub fn add_bins(&mut self, area: AreaNumber, count: u16, spot: Option<&str>) -> Result<Vec<Bin>, RegisterError> {
         let spot = spot.map(Title::new).transpose()?;
-        let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let first = next_rank_in(&tx, area)?;
-        let spot = spot.map(|name| spot_in(&tx, area, name.as_str())).transpose()?;
-        let spot = spot.as_ref();
+        let change = self.begin(&format!("add {count} to area {area}", count = bins_text(count)))?;
+        let first = next_rank_in(&change, area)?;
+        let spot = spot.map(|name| spot_in(&change, area, name.as_str())).transpose()?;
         let end = first.saturating_add(count);
         let codes = (first..end).map(|rank| BinCode::at(area, rank)).collect::<Result<Vec<_>, _>>()?;
         for code in &codes {
-            insert_in(&tx, *code, spot)?;
+            insert_in(&change, *code, spot)?;
         }
-        tx.execute("UPDATE area SET next_rank = ?2 WHERE number = ?1", params![area.get(), end])?;
-        tx.commit()?;
+        change.execute("UPDATE area SET next_rank = ?2 WHERE number = ?1", params![area.get(), end])?;
+        change.commit()?;
         codes.into_iter().map(|code| self.bin(code)).collect()
     }
 
@@ -88,8 +93,7 @@ impl Register {
     }
 
     pub(super) fn bin_by_payload(&self, payload: &str) -> Result<Option<Bin>, RegisterError> {
-        let sql = bin_query!("JOIN name ON name.bin = bin.id WHERE name.payload = ?1");
-        Ok(self.connection.prepare_cached(sql)?.query_row([payload], Bin::from_row).optional()?)
+        bin_in(&self.connection, payload)
     }
 
     /// All bins, or those of an area, by code.
@@ -98,7 +102,7 @@ impl Register {
     /// [`RegisterError::UnknownArea`].
     pub fn bins(&self, area: Option<AreaNumber>) -> Result<Vec<Bin>, RegisterError> {
         area.map_or(Ok(()), |area| self.require_area(area))?;
-        let sql = bin_query!("WHERE ?1 IS NULL OR bin.area = ?1 ORDER BY bin.area, bin.rank");
+        let sql = bin_query!("WHERE bin.state = 'live' AND (?1 IS NULL OR bin.area = ?1) ORDER BY bin.area, bin.rank");
         let mut query = self.connection.prepare(sql)?;
         let bins = query.query_map([area.map(AreaNumber::get)], Bin::from_row)?;
         Ok(bins.collect::<Result<_, _>>()?)
@@ -110,7 +114,7 @@ impl Register {
     /// [`RegisterError`] when the file can't be read.
     pub fn bins_without(&self, kind: RunKind) -> Result<Vec<Bin>, RegisterError> {
         let sql = bin_query!(
-            "WHERE NOT EXISTS (SELECT 1 FROM label JOIN run ON run.id = label.run
+            "WHERE bin.state = 'live' AND NOT EXISTS (SELECT 1 FROM label JOIN run ON run.id = label.run
                                WHERE label.bin = bin.id AND run.state = 'done' AND run.kind = ?1)
              ORDER BY bin.area, bin.rank"
         );
@@ -120,33 +124,43 @@ impl Register {
     }
 }
 
-fn next_rank_in(tx: &Transaction<'_>, area: AreaNumber) -> Result<u16, RegisterError> {
+fn bins_text(count: u16) -> String {
+    if count == 1 { "a bin".into() } else { format!("{count} bins") }
+}
+
+fn bin_in(connection: &Connection, payload: &str) -> Result<Option<Bin>, RegisterError> {
+    let sql = bin_query!("JOIN name ON name.bin = bin.id WHERE name.payload = ?1");
+    Ok(connection.prepare_cached(sql)?.query_row([payload], Bin::from_row).optional()?)
+}
+
+/// The bin that has this code, now or before, if it is there.
+pub(super) fn live_bin_in(change: &Change<'_>, code: BinCode) -> Result<Bin, RegisterError> {
+    let bin = bin_in(change, &code.payload())?.ok_or(RegisterError::UnknownBin(code))?;
+    if bin.is_live { Ok(bin) } else { Err(RegisterError::BinTakenBack(code)) }
+}
+
+fn next_rank_in(change: &Change<'_>, area: AreaNumber) -> Result<u16, RegisterError> {
     let sql = "SELECT next_rank FROM area WHERE number = ?1";
-    tx.query_row(sql, [area.get()], |row| row.get(0)).optional()?.ok_or(RegisterError::UnknownArea(area))
+    change.query_row(sql, [area.get()], |row| row.get(0)).optional()?.ok_or(RegisterError::UnknownArea(area))
 }
 
 /// The spot of this name, made at the end of the walking order when it is new.
-fn spot_in(tx: &Transaction<'_>, area: AreaNumber, name: &str) -> Result<(i64, String), RegisterError> {
-    let made = tx.execute(
-        "INSERT INTO spot (area, name, walk_order)
-         SELECT ?1, ?2, 1 + coalesce(max(walk_order), 0) FROM spot WHERE area = ?1
-         ON CONFLICT (area, name) DO NOTHING",
-        params![area.get(), name],
-    )?;
-    if made > 0 {
-        let after = Some(json!({"area": area.get(), "spot": name}));
-        journal::write_in(tx, &Entry { action: "spot added", after, ..Entry::default() })?;
+pub(super) fn spot_in(change: &Change<'_>, area: AreaNumber, name: &str) -> Result<i64, RegisterError> {
+    let sql = "SELECT id FROM spot WHERE area = ?1 AND name = ?2";
+    if let Some(id) = change.query_row(sql, params![area.get(), name], |row| row.get(0)).optional()? {
+        return Ok(id);
     }
-    let sql = "SELECT id, name FROM spot WHERE area = ?1 AND name = ?2";
-    Ok(tx.query_row(sql, params![area.get(), name], |row| Ok((row.get(0)?, row.get(1)?)))?)
+    let sql = "SELECT 1 + coalesce(max(walk_order), 0) FROM spot WHERE area = ?1";
+    let walk_order = change.query_row(sql, [area.get()], |row| row.get(0))?;
+    let row = SpotRow { area: area.get().into(), name: name.to_owned(), walk_order };
+    Ok(change.insert("spot added", &row)?.number())
 }
 
-fn insert_in(tx: &Transaction<'_>, code: BinCode, spot: Option<&(i64, String)>) -> Result<(), RegisterError> {
+fn insert_in(change: &Change<'_>, code: BinCode, spot: Option<i64>) -> Result<(), RegisterError> {
     let payload = code.payload();
-    let sql = "INSERT INTO bin (area, rank, payload, spot) VALUES (?1, ?2, ?3, ?4)";
-    tx.execute(sql, params![code.area().get(), code.rank(), payload, spot.map(|(id, _)| id)])?;
-    let id = tx.last_insert_rowid();
-    tx.execute("INSERT INTO name (payload, bin) VALUES (?1, ?2)", params![payload, id])?;
-    let after = Some(json!({"code": code.to_string(), "spot": spot.map(|(_, name)| name)}));
-    journal::write_in(tx, &Entry { action: "bin added", bin: Some(id), after, ..Entry::default() })
+    let (area, rank) = (code.area().get().into(), code.rank().into());
+    let row = BinRow { payload: payload.clone(), area, rank, spot, state: "live".into(), stack: None };
+    let id = change.insert("bin added", &row)?.number();
+    change.execute("INSERT INTO name (payload, bin) VALUES (?1, ?2)", params![payload, id])?;
+    Ok(())
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use rusqlite::ErrorCode;
 
-use super::{RunId, TitleError};
+use super::{ChangeId, ChangeSummary, Later, RunId, Status, TitleError};
 use crate::code::{AreaNumber, BinCode, CodeError};
 
 /// Why the register refused. Nothing has been changed then.
@@ -46,6 +46,55 @@ pub enum RegisterError {
     /// No such bin.
     #[error("there is no bin {0}; `stowmark bin list` shows all")]
     UnknownBin(BinCode),
+    /// The entry of the bin was taken back.
+    #[error(
+        "bin {0} was taken back; `stowmark bin list` shows those that are there, `stowmark history {0}` tells when"
+    )]
+    BinTakenBack(BinCode),
+    /// The item is not here any more.
+    #[error("{item} is {}", left_text(*status, item))]
+    HasLeft {
+        /// What it is called by.
+        item: String,
+        /// What has become of it.
+        status: Status,
+    },
+    /// The item can't be listed as it is.
+    #[error("{item} can't be listed: it is {}", left_text(*status, item))]
+    CannotList {
+        /// What it is called by.
+        item: String,
+        /// What has become of it.
+        status: Status,
+    },
+    /// A label from before that can't be taken on.
+    #[error("the old code `{text}` can't be taken: {why}")]
+    OldCode {
+        /// As it is written.
+        text: String,
+        /// Why.
+        why: String,
+    },
+    /// Nothing can be taken back.
+    #[error("there is nothing to take back; `stowmark history` shows what happened")]
+    NothingToUndo,
+    /// No such change.
+    #[error("there is no change {0}; `stowmark history` shows all")]
+    UnknownChange(ChangeId),
+    /// The change was taken back already.
+    #[error("change {0} was taken back already; `stowmark history` shows by which")]
+    UndoneBefore(ChangeId),
+    /// Others stand on the change.
+    #[error("change {} ({}) stays, since other things stand on it; take these back first:{}", change.id, change.what, later_text(later))]
+    StandsOn {
+        /// The change.
+        change: ChangeSummary,
+        /// What stands on it.
+        later: Vec<Later>,
+    },
+    /// The codes of bins carry the area's number.
+    #[error("area {0} stays: its bins have had codes, and a code never dies")]
+    AreaHasCodes(i64),
     /// No such run.
     #[error("there is no run {0}; `stowmark run list` shows all")]
     UnknownRun(RunId),
@@ -105,6 +154,30 @@ pub enum RegisterError {
     /// The structure could not be brought up to date.
     #[error("the register could not be brought up to date; nothing was changed")]
     Migration(#[source] rusqlite_migration::Error),
+}
+
+fn left_text(status: Status, item: &str) -> String {
+    match status {
+        Status::Picked => format!("sold and picked; `stowmark return {item} --in BIN` takes it back in"),
+        Status::Undone => "not there: its entry was taken back".into(),
+        Status::Waiting => format!("waiting for a bin; `stowmark put '{item}' --in BIN` gives it one and a code"),
+        other => other.word().into(),
+    }
+}
+
+fn later_text(later: &[Later]) -> String {
+    let line = |later: &Later| match later {
+        Later::Change(change) => format!("\n  change {}, {}: {}", change.id, minute(&change.at), change.what),
+        Later::Run(run) => {
+            format!("\n  run {run}, which printed its label: `stowmark run cancel {run}` if nothing came out")
+        }
+    };
+    later.iter().map(line).collect()
+}
+
+/// `2026-11-21 10:04`, in UTC as the register has it.
+fn minute(at: &str) -> String {
+    at.get(..16).unwrap_or(at).replace('T', " ") + " UTC"
 }
 
 impl From<rusqlite::Error> for RegisterError {

@@ -1,13 +1,8 @@
 //! Imported files, so that none comes in twice by mistake.
 
-use rusqlite::{OptionalExtension, Transaction, params};
+use rusqlite::OptionalExtension;
 
-use serde_json::json;
-
-use super::{
-    RegisterError,
-    journal::{self, Entry},
-};
+use super::{RegisterError, change::Change, journal, row::ImportRow};
 
 /// A file whose rows are entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,20 +15,21 @@ pub struct NewImport {
     pub again: bool,
 }
 
-pub(super) fn record_in(tx: &Transaction<'_>, import: &NewImport, items: usize) -> Result<(), RegisterError> {
+pub(super) fn record_in(change: &Change<'_>, import: &NewImport, items: usize) -> Result<(), RegisterError> {
     if !import.again {
-        refuse_known(tx, import)?;
+        refuse_known(change, import)?;
     }
-    tx.execute(
-        "INSERT INTO import (at, file, sha256, items) VALUES (?1, ?2, ?3, ?4)",
-        params![journal::now(), import.file, import.sha256, i64::try_from(items).unwrap_or(i64::MAX)],
-    )?;
-    let after = Some(json!({"file": import.file, "sha256": import.sha256, "items": items}));
-    journal::write_in(tx, &Entry { action: "file imported", after, ..Entry::default() })
+    let row = ImportRow {
+        at: journal::now(),
+        file: import.file.clone(),
+        sha256: import.sha256.clone(),
+        items: i64::try_from(items).unwrap_or(i64::MAX),
+    };
+    change.insert("file imported", &row).map(drop)
 }
 
-fn refuse_known(tx: &Transaction<'_>, import: &NewImport) -> Result<(), RegisterError> {
+fn refuse_known(change: &Change<'_>, import: &NewImport) -> Result<(), RegisterError> {
     let sql = "SELECT substr(at, 1, 10), items FROM import WHERE sha256 = ?1 ORDER BY id DESC LIMIT 1";
-    let known = tx.query_row(sql, [&import.sha256], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
+    let known = change.query_row(sql, [&import.sha256], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
     known.map_or(Ok(()), |(at, items)| Err(RegisterError::ImportedBefore { file: import.file.clone(), at, items }))
 }

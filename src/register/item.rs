@@ -1,16 +1,16 @@
 //! Items: one-off things for sale, each in a bin.
 
 use jiff::civil::Date;
-use rusqlite::{OptionalExtension, Row, Transaction, TransactionBehavior, params};
+use rusqlite::{OptionalExtension, Row, params};
 use serde::Serialize;
-use serde_json::json;
 
 use super::{
-    Bin, Place, Register, RegisterError, Title,
+    Bin, ChangeId, Place, Register, RegisterError, Title,
     bin::{bin_code, damaged},
+    change::Change,
     import::{NewImport, record_in},
-    journal::{self, Entry},
-    title::spelt_out,
+    journal,
+    row::ItemRow,
 };
 use crate::{
     code::{BinCode, ItemCode, Serial, StockCode},
@@ -18,46 +18,134 @@ use crate::{
 };
 
 /// What has become of an item.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Status {
-    /// In its bin.
+    /// Entered, without a bin and a code yet.
+    Waiting,
+    /// In its bin, not listed.
     Held,
+    /// In its bin and listed.
+    Listed,
+    /// Sold, and still in its bin.
+    Sold,
+    /// Sold and taken from its bin.
+    Picked,
+    /// Lost, broken, given away.
+    Gone,
+    /// Its entry was taken back.
+    Undone,
+}
+
+impl Status {
+    /// All that an item can be in that was not taken back, in their order.
+    pub const ALL: [Self; 6] = [Self::Waiting, Self::Held, Self::Listed, Self::Sold, Self::Picked, Self::Gone];
+
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Waiting => "waiting",
+            Self::Held => "held",
+            Self::Listed => "listed",
+            Self::Sold => "sold",
+            Self::Picked => "picked",
+            Self::Gone => "gone",
+            Self::Undone => "undone",
+        }
+    }
+
+    /// The status of this word.
+    #[must_use]
+    pub fn by_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().chain([Self::Undone]).find(|status| status.word() == word)
+    }
+}
+
+/// The bin that an item is in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stowed {
+    /// Its code.
+    pub bin: BinCode,
+    /// Where it stands.
+    pub place: Place,
 }
 
 /// An item as the register knows it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
-    /// Its present code.
-    pub code: ItemCode,
+    /// Its present code; none before it was first put into a bin.
+    pub code: Option<ItemCode>,
     /// What it is.
     pub title: String,
-    /// The bin that it is in.
-    pub bin: BinCode,
-    /// Where that bin stands.
-    pub place: Place,
+    /// The bin that it is in; none while it waits for one, and when it has left.
+    pub stowed: Option<Stowed>,
     /// What it cost.
     pub cost: Option<Money>,
     /// What is asked for it.
     pub asking: Option<Money>,
     /// When it was bought.
     pub bought: Option<Date>,
+    /// What its owner noted of it.
+    pub note: Option<String>,
+    /// Since when it is listed.
+    pub listed: Option<Date>,
     /// What has become of it.
     pub status: Status,
     pub(super) id: ItemId,
 }
 
 impl Item {
-    /// The key under which other methods of the register take it.
+    /// The key under which other methods of the register take it, and its number while it has no code.
     #[must_use]
     pub fn id(&self) -> ItemId {
         self.id
     }
+
+    /// What people call it by: its code, or its number while it has none.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.code.map_or_else(|| self.id.to_string(), |code| code.to_string())
+    }
+
+    /// The bin that it is in.
+    #[must_use]
+    pub fn bin(&self) -> Option<BinCode> {
+        self.stowed.as_ref().map(|stowed| stowed.bin)
+    }
+
+    /// The bin that its tag shows, if it is in another one now.
+    #[must_use]
+    pub fn tag_shows(&self) -> Option<BinCode> {
+        let shown = self.code?.bin;
+        self.bin().filter(|bin| *bin != shown).map(|_| shown)
+    }
 }
 
-/// The register's own key of an item.
+/// The register's own key of an item: its number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ItemId(pub(super) i64);
+
+impl ItemId {
+    /// The number that is written as `#12`; `None` for other texts.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let digits = text.trim().strip_prefix('#')?;
+        digits.bytes().all(|byte| byte.is_ascii_digit()).then(|| digits.parse().ok().map(Self))?
+    }
+
+    /// The bare number.
+    #[must_use]
+    pub fn get(self) -> i64 {
+        self.0
+    }
+}
+
+impl std::fmt::Display for ItemId {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "#{}", self.0)
+    }
+}
 
 /// An item to be entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -70,6 +158,20 @@ pub struct NewItem {
     pub asking: Option<Money>,
     /// When it was bought.
     pub bought: Option<Date>,
+    /// What its owner notes of it.
+    pub note: Option<Title>,
+    /// The bin that it goes into; without one it waits.
+    pub bin: Option<BinCode>,
+    /// Labels from before.
+    pub old: Vec<String>,
+}
+
+impl NewItem {
+    /// An item of which only the title is known.
+    #[must_use]
+    pub fn new(title: Title) -> Self {
+        Self { title, cost: None, asking: None, bought: None, note: None, bin: None, old: Vec::new() }
+    }
 }
 
 /// An item that was moved.
@@ -77,19 +179,52 @@ pub struct NewItem {
 pub struct Move {
     /// The item's code, which stays.
     pub code: ItemCode,
-    /// The bin that it was in.
-    pub from: BinCode,
+    /// The bin that it was in; none if it waited for one, or had left.
+    pub from: Option<BinCode>,
     /// The bin that it is in now.
     pub to: BinCode,
+}
+
+/// Which items are wanted; those whose entry was taken back never are.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ItemFilter {
+    /// Only those in this bin.
+    pub bin: Option<BinCode>,
+    /// Only those in bins of this area.
+    pub area: Option<crate::code::AreaNumber>,
+    /// Only those in a bin for which no finished run has printed a tag.
+    pub untagged: bool,
+    /// Only those in one of these states; all when there are none.
+    pub states: Vec<Status>,
+}
+
+impl ItemFilter {
+    /// Those in a bin.
+    #[must_use]
+    pub fn within(bin: BinCode) -> Self {
+        Self { bin: Some(bin), ..Self::default() }
+    }
+
+    /// Those in bins, sold ones that are not picked yet among them.
+    #[must_use]
+    pub fn stowed() -> Self {
+        Self { states: vec![Status::Held, Status::Listed, Status::Sold], ..Self::default() }
+    }
+
+    /// Those whose tag was not printed yet.
+    #[must_use]
+    pub fn untagged() -> Self {
+        Self { untagged: true, ..Self::default() }
+    }
 }
 
 macro_rules! item_query {
     ($tail:literal) => {
         concat!(
-            "SELECT item.id, item.payload, item.title, item.cost, item.asking, item.bought, item.state,
-                bin.payload AS bin_payload, bin.area, area.name AS area_name,
+            "SELECT item.id, item.payload, item.title, item.cost, item.asking, item.bought, item.note, item.listed,
+                item.state, bin.payload AS bin_payload, bin.area, area.name AS area_name,
                 spot.id AS spot_id, spot.name AS spot_name, spot.walk_order
-             FROM item JOIN bin ON bin.id = item.bin JOIN area ON area.number = bin.area
+             FROM item LEFT JOIN bin ON bin.id = item.bin LEFT JOIN area ON area.number = bin.area
                 LEFT JOIN spot ON spot.id = bin.spot ",
             $tail
         )
@@ -99,65 +234,64 @@ pub(super) use item_query;
 
 impl Item {
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
+        let code: Option<String> = row.get("payload")?;
+        let bin: Option<String> = row.get("bin_payload")?;
+        let stowed =
+            |bin: String| Ok::<_, rusqlite::Error>(Stowed { bin: bin_code(&bin)?, place: Place::from_row(row)? });
         Ok(Self {
-            code: item_code(&row.get::<_, String>("payload")?)?,
+            code: code.map(|code| item_code(&code)).transpose()?,
             title: row.get("title")?,
-            bin: bin_code(&row.get::<_, String>("bin_payload")?)?,
-            place: Place::from_row(row)?,
+            stowed: bin.map(stowed).transpose()?,
             cost: money(row.get("cost")?)?,
             asking: money(row.get("asking")?)?,
             bought: date(row.get("bought")?)?,
+            note: row.get("note")?,
+            listed: date(row.get("listed")?)?,
             status: status(&row.get::<_, String>("state")?)?,
             id: ItemId(row.get("id")?),
         })
     }
 }
 
-fn item_code(payload: &str) -> rusqlite::Result<ItemCode> {
+pub(super) fn item_code(payload: &str) -> rusqlite::Result<ItemCode> {
     match StockCode::from_payload(payload) {
         Some(StockCode::Item(code)) => Ok(code),
         _ => Err(damaged(payload)),
     }
 }
 
-fn money(minor: Option<i64>) -> rusqlite::Result<Option<Money>> {
+pub(super) fn money(minor: Option<i64>) -> rusqlite::Result<Option<Money>> {
     minor.map(|minor| Money::from_minor(minor).ok_or_else(|| damaged(&minor.to_string()))).transpose()
 }
 
-fn date(text: Option<String>) -> rusqlite::Result<Option<Date>> {
+pub(super) fn date(text: Option<String>) -> rusqlite::Result<Option<Date>> {
     text.map(|text| text.parse().map_err(|_| damaged(&text))).transpose()
 }
 
 fn status(text: &str) -> rusqlite::Result<Status> {
-    if text == "held" { Ok(Status::Held) } else { Err(damaged(text)) }
+    Status::by_word(text).ok_or_else(|| damaged(text))
 }
 
 impl Register {
-    /// Enters items into a bin; each gets its code at once. All of them or none; with `import` the
-    /// file that they come from is recorded in the same step.
+    /// Enters items; each that goes into a bin gets its code at once, the others wait. All of them or none; with
+    /// `import` the file that they come from is recorded in the same step.
     ///
     /// # Errors
     /// [`RegisterError::UnknownBin`]; [`RegisterError::ImportedBefore`]; [`RegisterError::Code`] when
-    /// the bin has used up its serials.
-    pub fn add_items(
-        &mut self,
-        bin: BinCode,
-        items: &[NewItem],
-        import: Option<&NewImport>,
-    ) -> Result<Vec<Item>, RegisterError> {
-        let bin = self.bin(bin)?;
-        let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        import.map_or(Ok(()), |import| record_in(&tx, import, items.len()))?;
-        let first: u32 = tx.query_row("SELECT next_serial FROM bin WHERE id = ?1", [bin.id], |row| row.get(0))?;
-        let mut serial = first;
+    /// a bin has used up its serials; [`RegisterError::OldCode`] for a label from before that can't be taken.
+    pub fn add_items(&mut self, items: &[NewItem], import: Option<&NewImport>) -> Result<Vec<Item>, RegisterError> {
+        let change = self.begin(&entered(items, import))?;
+        import.map_or(Ok(()), |import| record_in(&change, import, items.len()))?;
         let mut added = Vec::with_capacity(items.len());
+        // Files name the same bin on many rows.
+        let mut last: Option<Bin> = None;
         for item in items {
-            let code = ItemCode { bin: bin.code, serial: Serial::new(serial)? };
-            added.push(insert_in(&tx, &bin, code, item)?);
-            serial += 1;
+            if item.bin != last.as_ref().map(|bin| bin.code) {
+                last = item.bin.map(|bin| super::bin::live_bin_in(&change, bin)).transpose()?;
+            }
+            added.push(insert_in(&change, last.as_ref(), item)?);
         }
-        tx.execute("UPDATE bin SET next_serial = ?2 WHERE id = ?1", params![bin.id, serial])?;
-        tx.commit()?;
+        change.commit()?;
         Ok(added)
     }
 
@@ -166,91 +300,146 @@ impl Register {
         Ok(self.connection.prepare_cached(sql)?.query_row([payload], Item::from_row).optional()?)
     }
 
-    /// Items by the code of their bin and then as they were entered: all, those of a bin, those for
-    /// which no finished run has printed a tag.
+    /// The item of this number, in any state.
     ///
     /// # Errors
-    /// [`RegisterError::UnknownBin`].
-    pub fn items(&self, bin: Option<BinCode>, only_untagged: bool) -> Result<Vec<Item>, RegisterError> {
-        let bin = bin.map(|code| self.bin(code)).transpose()?.map(|bin| bin.id);
+    /// [`RegisterError`] when the file can't be read.
+    pub fn item(&self, id: ItemId) -> Result<Option<Item>, RegisterError> {
+        let sql = item_query!("WHERE item.id = ?1");
+        Ok(self.connection.prepare_cached(sql)?.query_row([id.0], Item::from_row).optional()?)
+    }
+
+    /// Items by the code of their bin and then as they were entered, those without a bin last.
+    ///
+    /// # Errors
+    /// [`RegisterError::UnknownBin`]; [`RegisterError::UnknownArea`].
+    pub fn items(&self, filter: &ItemFilter) -> Result<Vec<Item>, RegisterError> {
+        filter.area.map_or(Ok(()), |area| self.require_area(area))?;
+        let bin = filter.bin.map(|code| self.bin(code)).transpose()?.map(|bin| bin.id);
         let sql = item_query!(
-            "WHERE (?1 IS NULL OR item.bin = ?1) AND (NOT ?2 OR NOT EXISTS (
+            "WHERE item.state <> 'undone' AND (?1 IS NULL OR item.bin = ?1) AND (?2 IS NULL OR bin.area = ?2)
+               AND (NOT ?3 OR item.bin IS NOT NULL AND NOT EXISTS (
                 SELECT 1 FROM label JOIN run ON run.id = label.run 
                     WHERE label.item = item.id AND run.state = 'done' AND run.kind = 'tags'))
-             ORDER BY bin.area, bin.rank, item.id"
+               AND (?4 = '[]' OR item.state IN (SELECT value FROM json_each(?4)))
+             ORDER BY bin.area IS NULL, bin.area, bin.rank, item.id"
         );
+        let states: Vec<&str> = filter.states.iter().map(|status| status.word()).collect();
+        let states = serde_json::Value::from(states).to_string();
+        let area = filter.area.map(crate::code::AreaNumber::get);
         let mut query = self.connection.prepare(sql)?;
-        let items = query.query_map(params![bin, only_untagged], Item::from_row)?;
+        let items = query.query_map(params![bin, area, filter.untagged, states], Item::from_row)?;
         Ok(items.collect::<Result<_, _>>()?)
     }
 
-    /// Puts items into a bin; those that are in it already are left out of the answer.
+    /// Puts items into a bin; those that are in it already are left out of the answer. One that waited gets its code;
+    /// one that was gone is there again.
     ///
     /// # Errors
-    /// [`RegisterError::UnknownBin`].
-    pub fn move_items(&mut self, items: &[Item], to: BinCode) -> Result<Vec<Move>, RegisterError> {
-        let target = self.bin(to)?;
-        let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    /// [`RegisterError::UnknownBin`]; [`RegisterError::HasLeft`] for one that is sold and picked.
+    pub fn move_items(&mut self, items: &[Item], to: BinCode) -> Result<(Vec<Move>, Option<ChangeId>), RegisterError> {
+        let change = self.begin(&format!("put {} into {to}", named(items)))?;
+        let target = super::bin::live_bin_in(&change, to)?;
         let mut moves = Vec::new();
         for item in items {
-            moves.extend(move_in(&tx, item, &target)?);
+            moves.extend(move_in(&change, item, &target)?);
         }
-        tx.commit()?;
-        Ok(moves)
+        Ok((moves, change.commit()?))
     }
 }
 
-fn insert_in(tx: &Transaction<'_>, bin: &Bin, code: ItemCode, item: &NewItem) -> Result<Item, RegisterError> {
-    let payload = code.payload();
+/// How a few items are called in the words for a change.
+pub(super) fn named(items: &[Item]) -> String {
+    match items {
+        [only] => only.name(),
+        [first, second] => format!("{} and {}", first.name(), second.name()),
+        [first, rest @ ..] => format!("{} and {} more", first.name(), rest.len()),
+        [] => "nothing".into(),
+    }
+}
+
+fn entered(items: &[NewItem], import: Option<&NewImport>) -> String {
+    match (items, import) {
+        (items, Some(import)) => format!("import {} items of {}", items.len(), import.file),
+        ([only], None) => format!("enter {}", only.title.as_str()),
+        (items, None) => format!("enter {} items", items.len()),
+    }
+}
+
+fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) -> Result<Item, RegisterError> {
     let minor = |money: Option<Money>| money.map(Money::minor);
-    let bought = item.bought.map(|date| date.to_string());
-    let mut insert = tx.prepare_cached(
-        "INSERT INTO item (payload, bin, title, words, cost, asking, bought) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-    )?;
-    let title = item.title.as_str();
-    let id = insert.insert(params![
-        payload,
-        bin.id,
-        title,
-        spelt_out(title),
-        minor(item.cost),
-        minor(item.asking),
-        bought
-    ])?;
-    tx.prepare_cached("INSERT INTO name (payload, item) VALUES (?1, ?2)")?.execute(params![payload, id])?;
-    let after = Some(json!({"code": code.to_string(), "bin": bin.code.to_string(), "title": title,
-        "cost": minor(item.cost), "asking": minor(item.asking), "bought": bought}));
-    journal::write_in(tx, &Entry { action: "item added", item: Some(id), bin: Some(bin.id), after, before: None })?;
-    Ok(Item {
+    let code = bin.map(|bin| next_code_in(change, bin)).transpose()?;
+    let row = ItemRow {
+        payload: code.map(ItemCode::payload),
+        bin: bin.map(|bin| bin.id),
+        title: item.title.as_str().to_owned(),
+        cost: minor(item.cost),
+        asking: minor(item.asking),
+        bought: item.bought.map(|date| date.to_string()),
+        note: item.note.as_ref().map(|note| note.as_str().to_owned()),
+        entered: journal::today(),
+        state: if bin.is_some() { "held" } else { "waiting" }.into(),
+        listed: None,
+        gone: None,
+        why_gone: None,
+    };
+    let id = change.insert("item added", &row)?.number();
+    code.map_or(Ok(()), |code| name_in(change, code, id))?;
+    let status = if bin.is_some() { Status::Held } else { Status::Waiting };
+    let added = Item {
         code,
-        title: title.to_owned(),
-        bin: bin.code,
-        place: bin.place.clone(),
+        title: row.title,
+        stowed: bin.map(|bin| Stowed { bin: bin.code, place: bin.place.clone() }),
         cost: item.cost,
         asking: item.asking,
         bought: item.bought,
-        status: Status::Held,
+        note: row.note,
+        listed: None,
+        status,
         id: ItemId(id),
-    })
+    };
+    for old in &item.old {
+        super::old_name::add_in(change, &added, old)?;
+    }
+    Ok(added)
+}
+
+/// The next code of a bin, which is given once and never again.
+fn next_code_in(change: &Change<'_>, bin: &Bin) -> Result<ItemCode, RegisterError> {
+    let sql = "UPDATE bin SET next_serial = next_serial + 1 WHERE id = ?1 RETURNING next_serial - 1";
+    let serial: u32 = change.prepare_cached(sql)?.query_row([bin.id], |row| row.get(0))?;
+    Ok(ItemCode { bin: bin.code, serial: Serial::new(serial)? })
+}
+
+fn name_in(change: &Change<'_>, code: ItemCode, item: i64) -> Result<(), RegisterError> {
+    let sql = "INSERT INTO name (payload, item) VALUES (?1, ?2)";
+    change.prepare_cached(sql)?.execute(params![code.payload(), item])?;
+    Ok(())
 }
 
 /// Moves an item from the bin that it is in at this moment, which may no longer be the one it was read with.
-fn move_in(tx: &Transaction<'_>, item: &Item, to: &Bin) -> Result<Option<Move>, RegisterError> {
-    let sql = "SELECT bin.payload FROM item JOIN bin ON bin.id = item.bin WHERE item.id = ?1";
-    let from = tx.query_row(sql, [item.id.0], |row| bin_code(&row.get::<_, String>(0)?))?;
-    if from == to.code {
+pub(super) fn move_in(change: &Change<'_>, item: &Item, to: &Bin) -> Result<Option<Move>, RegisterError> {
+    let sql = item_query!("WHERE item.id = ?1");
+    let present = change.prepare_cached(sql)?.query_row([item.id.0], Item::from_row)?;
+    let from = present.bin();
+    if from == Some(to.code) {
         return Ok(None);
     }
-    tx.execute("UPDATE item SET bin = ?2 WHERE id = ?1", params![item.id.0, to.id])?;
-    journal::write_in(
-        tx,
-        &Entry {
-            action: "item moved",
-            item: Some(item.id.0),
-            bin: Some(to.id),
-            before: Some(json!({"bin": from.to_string()})),
-            after: Some(json!({"bin": to.code.to_string()})),
-        },
-    )?;
-    Ok(Some(Move { code: item.code, from, to: to.code }))
+    if matches!(present.status, Status::Picked | Status::Undone) {
+        return Err(RegisterError::HasLeft { item: present.name(), status: present.status });
+    }
+    let code = present.code.map_or_else(|| next_code_in(change, to), Ok)?;
+    change.rewrite::<ItemRow>("item moved", &item.id.0.into(), |row| {
+        row.bin = Some(to.id);
+        row.payload = Some(code.payload());
+        if matches!(present.status, Status::Waiting | Status::Gone) {
+            (row.state, row.gone, row.why_gone) = ("held".into(), None, None);
+            row.listed = None;
+        }
+        Ok(())
+    })?;
+    if present.code.is_none() {
+        name_in(change, code, item.id.0)?;
+    }
+    Ok(Some(Move { code, from, to: to.code }))
 }

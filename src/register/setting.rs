@@ -1,11 +1,10 @@
 //! What the user set once for all commands, as text; what a value means is decided above.
 
-use rusqlite::{OptionalExtension, TransactionBehavior, params};
-use serde_json::json;
+use rusqlite::OptionalExtension;
 
 use super::{
     Register, RegisterError,
-    journal::{self, Entry},
+    row::{Key, SettingRow},
 };
 
 impl Register {
@@ -23,16 +22,22 @@ impl Register {
     /// # Errors
     /// [`RegisterError`] when the file can't be written.
     pub fn set_settings(&mut self, values: &[(&str, String)]) -> Result<(), RegisterError> {
-        let before: Vec<Option<String>> =
-            values.iter().map(|(name, _)| self.setting(name)).collect::<Result<_, _>>()?;
-        let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        for ((name, value), before) in values.iter().zip(before) {
-            let sql = "INSERT INTO setting (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2";
-            tx.execute(sql, params![name, value])?;
-            let (before, after) = (before.map(|before| json!({ *name: before })), Some(json!({ *name: value })));
-            journal::write_in(&tx, &Entry { action: "setting changed", before, after, ..Entry::default() })?;
+        let names: Vec<&str> = values.iter().map(|(name, _)| *name).collect();
+        let change = self.begin(&format!("set {}", names.join(" and ")))?;
+        for (name, value) in values {
+            let key = Key::Text((*name).to_owned());
+            let known = change.prepare_cached("SELECT 1 FROM setting WHERE name = ?1")?.exists([name])?;
+            if known {
+                change.rewrite::<SettingRow>("setting changed", &key, |row| {
+                    row.value.clone_from(value);
+                    Ok(())
+                })?;
+            } else {
+                change.restore("setting changed", &key, &SettingRow { value: value.clone() })?;
+            }
         }
-        Ok(tx.commit()?)
+        change.commit()?;
+        Ok(())
     }
 
     /// Whether any item has an amount: the currency's minor digits can't change then.

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use stowmark::{
     font::Fonts,
     job::{Again, LabelJob, Look, PrintOptions, Sheets, Start, cancel, prepare, reprint},
-    register::{Access, Register, RunId, RunKind},
+    register::{Access, ItemFilter, Register, RunId, RunKind},
     sheet::{Sheet, Turn},
     unit::{Currency, Dpi},
 };
@@ -84,7 +84,8 @@ impl Round {
     fn print(&mut self) {
         let sheet = Sheets::default().find(SHEETS[self.dice.below(3) as usize]).unwrap();
         let start = self.start(&sheet);
-        let jobs: Vec<LabelJob> = self.register.items(None, false).unwrap().into_iter().map(LabelJob::Tag).collect();
+        let jobs: Vec<LabelJob> =
+            self.register.items(&ItemFilter::stowed()).unwrap().into_iter().filter_map(LabelJob::tag).collect();
         let copies = u16::try_from(1 + self.dice.below(5)).unwrap();
         let options = PrintOptions {
             sheet,

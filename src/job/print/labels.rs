@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use super::{Look, look::Field};
 use crate::{
-    code::{AreaNumber, BinCode, StockCode},
+    code::{AreaNumber, BinCode, ItemCode, StockCode},
     label::{AreaSign, ContentsList, Drawn, Form, LabelError, Listed, ShelfStrip, Sign, Stock, Tag},
     register::{Area, Bin, Found, Item, LabelOf, Place, RunKind, Spot},
     unit::{Currency, Mm},
@@ -16,8 +16,8 @@ use crate::{
 /// A label to be printed.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LabelJob {
-    /// An item's tag.
-    Tag(Item),
+    /// An item's tag, with the item's code.
+    Tag(ItemCode, Item),
     /// A bin's sign.
     Sign(Bin),
     /// The sign of a bin's lid.
@@ -47,18 +47,24 @@ impl LabelJob {
     #[must_use]
     pub fn new(kind: RunKind, found: Found) -> Option<Self> {
         match (kind, found) {
-            (RunKind::Tags, Found::Item(item)) => Some(Self::Tag(item)),
+            (RunKind::Tags, Found::Item(item)) => Self::tag(item),
             (RunKind::Signs, Found::Bin(bin)) => Some(Self::Sign(bin)),
             (RunKind::Lids, Found::Bin(bin)) => Some(Self::Lid(bin)),
             _ => None,
         }
     }
 
+    /// The tag of an item; `None` for one that has no code yet.
+    #[must_use]
+    pub fn tag(item: Item) -> Option<Self> {
+        item.code.map(|code| Self::Tag(code, item))
+    }
+
     /// The code that it is about; nothing for areas and spots, which have none.
     #[must_use]
     pub fn payload(&self) -> String {
         match self {
-            Self::Tag(item) => item.code.payload(),
+            Self::Tag(code, _) => code.payload(),
             Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => bin.code.payload(),
             Self::Strip(..) | Self::Area(_) => String::new(),
         }
@@ -69,7 +75,12 @@ impl LabelJob {
         let last = |place: &Place| place.spot.as_ref().map_or(i64::MAX, |spot| spot.walk_order);
         let of_bin = |bin: &Bin| (Some(bin.place.area), last(&bin.place), Some((bin.code, StockCode::Bin(bin.code))));
         match self {
-            Self::Tag(item) => (Some(item.place.area), last(&item.place), Some((item.bin, StockCode::Item(item.code)))),
+            Self::Tag(code, item) => {
+                let stowed = item.stowed.as_ref();
+                let bin = stowed.map_or(code.bin, |stowed| stowed.bin);
+                let place = stowed.map(|stowed| &stowed.place);
+                (place.map(|place| place.area), place.map_or(i64::MAX, last), Some((bin, StockCode::Item(*code))))
+            }
             Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => of_bin(bin),
             Self::Strip(spot, bins) => (bins.first().map(|bin| bin.place.area), spot.walk_order, None),
             Self::Area(area) => (Some(area.number), 0, None),
@@ -89,7 +100,7 @@ impl LabelJob {
     pub(super) fn draw(&self, stock: &Stock, brush: Brush<'_>) -> Result<Vec<Drawn>, LabelError> {
         let symbols = brush.look.symbols();
         let drawn = match self {
-            Self::Tag(item) => tag(item, brush).draw(stock, symbols)?,
+            Self::Tag(code, item) => tag(*code, item, brush).draw(stock, symbols)?,
             Self::Sign(bin) => sign(bin, Form::Front, brush).draw(stock, symbols)?,
             Self::Lid(bin) => sign(bin, Form::Lid, brush).draw(stock, symbols)?,
             Self::Strip(spot, bins) => strip(spot, bins).draw(stock)?,
@@ -102,7 +113,7 @@ impl LabelJob {
     /// Whose it is.
     pub(super) fn of(&self) -> LabelOf<'_> {
         match self {
-            Self::Tag(item) => LabelOf::Item(item),
+            Self::Tag(_, item) => LabelOf::Item(item),
             Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => LabelOf::Bin(bin),
             Self::Strip(spot, _) => LabelOf::Spot(spot.id),
             Self::Area(area) => LabelOf::Area(area.number),
@@ -112,8 +123,9 @@ impl LabelJob {
     /// What it says, as the register keeps it.
     pub(super) fn said(&self) -> Value {
         match self {
-            Self::Tag(item) => {
-                json!({"code": item.code.to_string(), "bin": item.bin.to_string(), "title": item.title})
+            Self::Tag(code, item) => {
+                let bin = item.bin().map(|bin| bin.to_string());
+                json!({"code": code.to_string(), "bin": bin, "title": item.title})
             }
             Self::Sign(bin) | Self::Lid(bin) => {
                 json!({"code": bin.code.to_string(), "area_name": bin.place.area_name, "spot": spot_name(bin)})
@@ -124,7 +136,7 @@ impl LabelJob {
             }
             Self::Area(area) => json!({"area": area.number.get(), "area_name": area.name}),
             Self::Contents(bin, items, date) => {
-                let codes: Vec<String> = items.iter().map(|item| item.code.to_string()).collect();
+                let codes: Vec<String> = items.iter().map(Item::name).collect();
                 json!({"code": bin.code.to_string(), "codes": codes, "date": date.to_string()})
             }
         }
@@ -139,7 +151,7 @@ fn area_name(bins: &[Bin]) -> String {
     bins.first().map(|bin| bin.place.area_name.clone()).unwrap_or_default()
 }
 
-fn tag(item: &Item, Brush { look, currency, .. }: Brush<'_>) -> Tag {
+fn tag(code: ItemCode, item: &Item, Brush { look, currency, .. }: Brush<'_>) -> Tag {
     let shown = |field: Field| look.show.contains(&field);
     let amount = |field, money: Option<_>| money.filter(|_| shown(field)).map(|money| currency.format(money));
     Tag {
@@ -147,7 +159,7 @@ fn tag(item: &Item, Brush { look, currency, .. }: Brush<'_>) -> Tag {
         bought: item.bought.filter(|_| shown(Field::Bought)).map(|date| date.to_string()),
         note: look.note.clone(),
         cost: amount(Field::Cost, item.cost),
-        ..Tag::new(item.code, item.title.clone())
+        ..Tag::new(code, item.title.clone())
     }
 }
 
@@ -169,12 +181,12 @@ fn strip(spot: &Spot, bins: &[Bin]) -> ShelfStrip {
 }
 
 fn list(bin: &Bin, items: &[Item], date: Date) -> ContentsList {
-    let listed = |item: &Item| Listed { code: item.code, title: item.title.clone() };
+    let listed = |item: &Item| item.code.map(|code| Listed { code, title: item.title.clone() });
     ContentsList {
         code: bin.code,
         area_name: bin.place.area_name.clone(),
         spot: spot_name(bin),
-        items: items.iter().map(listed).collect(),
+        items: items.iter().filter_map(listed).collect(),
         date: date.to_string(),
     }
 }

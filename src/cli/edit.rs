@@ -1,0 +1,120 @@
+//! `stowmark item edit` and `stowmark listed`
+
+use serde_json::json;
+
+use super::{
+    outcome::{CliError, Outcome},
+    session::Session,
+    table::{count, item_table, items_json},
+    values::{amount, change, date, title},
+};
+use crate::{
+    job::{fresh, items_by_text},
+    register::{Item, ItemEdit, ItemFilter, Status, Title},
+    unit::Currency,
+};
+
+pub(super) const HELP: &str = "Each option changes that of all the items named; `none` takes it away.
+
+Example:
+  stowmark item edit 4A-001F --title \"Copper jam pan, 28 cm\" --asking 27.95
+  stowmark item edit 4A-002C 4A-003M --bought 2026-11-21 --note none";
+
+#[derive(Debug, clap::Args)]
+pub(super) struct EditArgs {
+    /// Codes of items
+    #[arg(required = true, value_name = "CODE")]
+    codes: Vec<String>,
+    /// What it is
+    #[arg(long, value_name = "TEXT")]
+    title: Option<String>,
+    /// What it cost, or none
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
+    cost: Option<String>,
+    /// What is asked for it, or none
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
+    asking: Option<String>,
+    /// When it was bought, or none
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
+    bought: Option<String>,
+    /// A note for yourself, or none
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "So that the value on the shelves and the days to sell are known. An item that is listed already
+keeps its day, unless --on gives another.
+
+Example:
+  stowmark listed 4A-001F 4A-002C
+  stowmark listed 4A-003M --asking 18.50 --on 2026-11-24
+  stowmark listed --all-tagged"
+)]
+pub(super) struct ListedArgs {
+    /// Codes of items
+    #[arg(value_name = "CODE", required_unless_present = "all_tagged")]
+    codes: Vec<String>,
+    /// All whose tag was printed and that are not listed yet
+    #[arg(long, conflicts_with_all = ["codes", "asking"])]
+    all_tagged: bool,
+    /// What is asked for each of them
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
+    asking: Option<String>,
+    /// Since when; else today
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
+    on: Option<String>,
+}
+
+pub(super) fn run(args: &EditArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let currency = session.settings()?.currency;
+    let edit = ItemEdit {
+        title: args.title.as_deref().map(Title::new).transpose()?,
+        cost: change(args.cost.as_deref(), |text| amount("--cost", Some(text), &currency))?,
+        asking: change(args.asking.as_deref(), |text| amount("--asking", Some(text), &currency))?,
+        bought: change(args.bought.as_deref(), |text| date("--bought", Some(text)))?,
+        note: change(args.note.as_deref(), title)?,
+    };
+    if edit.is_empty() {
+        return Err(CliError::NothingToEdit);
+    }
+    let register = session.register_for_change()?;
+    let items = items_by_text(register, &args.codes)?;
+    register.edit_items(&items, &edit)?;
+    let items = fresh(register, &items)?;
+    answer(&items, &currency, session)
+}
+
+pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let currency = session.settings()?.currency;
+    let asking = amount("--asking", args.asking.as_deref(), &currency)?;
+    let day = date("--on", args.on.as_deref())?;
+    let register = session.register_for_change()?;
+    let items = if args.all_tagged {
+        let untagged: Vec<_> = register.items(&ItemFilter::untagged())?.iter().map(Item::id).collect();
+        let held = register.items(&ItemFilter { states: vec![Status::Held], ..ItemFilter::default() })?;
+        held.into_iter().filter(|item| !untagged.contains(&item.id())).collect()
+    } else {
+        items_by_text(register, &args.codes)?
+    };
+    register.list_items(&items, asking, day)?;
+    let items = fresh(register, &items)?;
+    if items.is_empty() {
+        session.answer(&json!({ "items": [] }), || "all that have a tag are listed already".into())?;
+        return Ok(Outcome::NothingFound);
+    }
+    if let Some(unpriced) = items.iter().find(|item| item.asking.is_none()) {
+        let note = format!("{} has no asking price, so its value is not known; --asking gives one", unpriced.name());
+        session.note(&note)?;
+    }
+    answer(&items, &currency, session)
+}
+
+fn answer(items: &[Item], currency: &Currency, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    session.answer(&json!({ "items": items_json(items, currency) }), || {
+        let table = item_table(items, currency);
+        if items.len() > 1 { format!("{table}\n{}", count(items.len() as u64, "item")) } else { table }
+    })?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,40 @@
+//! Amounts and dates as options of commands.
+
+use jiff::civil::Date;
+
+use super::outcome::CliError;
+use crate::{
+    exchange::parse_date,
+    register::{Title, TitleError},
+    unit::{Currency, Money},
+};
+
+/// Takes what is known away.
+const NONE: &str = "none";
+
+/// The amount of an option.
+pub(super) fn amount(option: &'static str, text: Option<&str>, currency: &Currency) -> Result<Option<Money>, CliError> {
+    text.map(|text| currency.parse(text).map_err(|source| CliError::Amount { option, source })).transpose()
+}
+
+/// The day of an option.
+pub(super) fn date(option: &'static str, text: Option<&str>) -> Result<Option<Date>, CliError> {
+    text.map(|text| parse_date(text).map_err(|source| CliError::Date { option, source })).transpose()
+}
+
+/// A value that `none` takes away: `None` when the option is not given, `Some(None)` for `none`.
+pub(super) fn change<T, E>(
+    text: Option<&str>,
+    read: impl FnOnce(&str) -> Result<Option<T>, E>,
+) -> Result<Option<Option<T>>, E> {
+    match text.map(str::trim) {
+        None => Ok(None),
+        Some(NONE | "") => Ok(Some(None)),
+        Some(text) => read(text).map(Some),
+    }
+}
+
+/// A short text of an option.
+pub(super) fn title(text: &str) -> Result<Option<Title>, TitleError> {
+    Title::new(text).map(Some)
+}

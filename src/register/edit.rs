@@ -1,0 +1,110 @@
+//! Corrections of what was entered of items, and their listing.
+
+use jiff::civil::Date;
+
+use super::{
+    ChangeId, Item, Register, RegisterError, Status, Title,
+    change::Change,
+    item::named,
+    row::{ItemRow, Row},
+};
+use crate::unit::Money;
+
+/// What is to be changed of items: `None` leaves it, `Some(None)` takes it away.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ItemEdit {
+    /// What it is.
+    pub title: Option<Title>,
+    /// What it cost.
+    pub cost: Option<Option<Money>>,
+    /// What is asked for it.
+    pub asking: Option<Option<Money>>,
+    /// When it was bought.
+    pub bought: Option<Option<Date>>,
+    /// What its owner notes of it.
+    pub note: Option<Option<Title>>,
+}
+
+impl Register {
+    /// Changes what is known of items, all of them or none. `None` when nothing came out different.
+    ///
+    /// # Errors
+    /// [`RegisterError::HasLeft`] for an item whose entry was taken back.
+    pub fn edit_items(&mut self, items: &[Item], edit: &ItemEdit) -> Result<Option<ChangeId>, RegisterError> {
+        let change = self.begin(&format!("edit {}", named(items)))?;
+        for item in items {
+            refuse_undone(&change, item)?;
+            change.rewrite::<ItemRow>("item edited", &item.id.0.into(), |row| {
+                edit.apply(row);
+                Ok(())
+            })?;
+        }
+        change.commit()
+    }
+
+    /// Marks items as listed since a day, at a new price if one is given; those that are listed keep their day unless
+    /// `day` is given. `None` when nothing came out different.
+    ///
+    /// # Errors
+    /// [`RegisterError::CannotList`] for an item that has no code yet or has been sold or has gone.
+    pub fn list_items(
+        &mut self,
+        items: &[Item],
+        asking: Option<Money>,
+        day: Option<Date>,
+    ) -> Result<Option<ChangeId>, RegisterError> {
+        let change = self.begin(&format!("list {}", named(items)))?;
+        let today = super::journal::today();
+        for item in items {
+            change.rewrite::<ItemRow>("item listed", &item.id.0.into(), |row| {
+                let status = Status::by_word(&row.state);
+                if !matches!(status, Some(Status::Held | Status::Listed)) {
+                    let status = status.unwrap_or(item.status);
+                    return Err(RegisterError::CannotList { item: item.name(), status });
+                }
+                let day = day.map(|day| day.to_string()).or(row.listed.clone()).unwrap_or_else(|| today.clone());
+                row.state = "listed".into();
+                row.listed = Some(day);
+                row.asking = asking.map(Money::minor).or(row.asking);
+                Ok(())
+            })?;
+        }
+        change.commit()
+    }
+}
+
+/// The state in the file counts, not the one that the item was read with.
+fn refuse_undone(change: &Change<'_>, item: &Item) -> Result<(), RegisterError> {
+    let row = ItemRow::require_in(change, &item.id.0.into())?;
+    if row.state == "undone" {
+        return Err(RegisterError::HasLeft { item: item.name(), status: Status::Undone });
+    }
+    Ok(())
+}
+
+impl ItemEdit {
+    /// Whether it changes nothing.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    fn apply(&self, row: &mut ItemRow) {
+        let minor = |money: &Option<Money>| money.map(Money::minor);
+        if let Some(title) = &self.title {
+            title.as_str().clone_into(&mut row.title);
+        }
+        if let Some(cost) = &self.cost {
+            row.cost = minor(cost);
+        }
+        if let Some(asking) = &self.asking {
+            row.asking = minor(asking);
+        }
+        if let Some(bought) = &self.bought {
+            row.bought = bought.map(|day| day.to_string());
+        }
+        if let Some(note) = &self.note {
+            row.note = note.as_ref().map(|note| note.as_str().to_owned());
+        }
+    }
+}
