@@ -27,6 +27,7 @@ mod scan;
 mod session;
 mod set;
 mod sheet;
+mod spot;
 mod table;
 mod undo;
 mod values;
@@ -80,6 +81,12 @@ enum Command {
     /// Rooms or parts of them, numbered 1 to 999
     #[command(subcommand, after_help = "Example:\n  stowmark area add 4 \"Loft\"\n  stowmark area list")]
     Area(area::AreaCommand),
+    /// Places within an area where bins stand
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark spot order 4 \"rack 1\" \"rack 2\"\n  stowmark spot list 4"
+    )]
+    Spot(spot::SpotCommand),
     /// Tubs, boxes, drawers
     #[command(
         subcommand,
@@ -167,6 +174,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, io: &mut Io<'_>) -> u8
 fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
         Command::Area(command) => area::run(&command, session),
+        Command::Spot(command) => spot::run(&command, session),
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),

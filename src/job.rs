@@ -14,6 +14,7 @@ mod print;
 mod printer;
 mod proof;
 mod reference;
+mod round;
 mod run;
 mod send;
 mod settings;
@@ -36,6 +37,7 @@ pub use printer::{
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
+pub use round::{Stop, round, stops};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};

@@ -1,10 +1,10 @@
-//! Decisions over plain data: what a reading stands for, and the order in which labels are printed.
+//! Decisions over plain data: what a reading stands for, and the order in which a person walks.
 //!
-//! Start with [`recognise`] and [`walking_order`].
+//! Start with [`recognise`] and [`WalkKey`].
 //! Nothing is looked up here and nothing is changed.
 
 mod recognise;
 mod walk;
 
 pub use recognise::{Recognised, recognise};
-pub use walk::walking_order;
+pub use walk::{Stand, WalkKey};

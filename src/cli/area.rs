@@ -8,7 +8,11 @@ use super::{
     session::Session,
     table::table,
 };
-use crate::{code::AreaNumber, exchange::json::AreaJson, register::Title};
+use crate::{
+    code::AreaNumber,
+    exchange::json::AreaJson,
+    register::{Area, Title},
+};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum AreaCommand {
@@ -22,7 +26,21 @@ pub(super) enum AreaCommand {
     },
     /// Print signs of areas
     Sign(Box<super::labels::AreaSignArgs>),
-    /// List all areas
+    /// Say in which order you walk past areas
+    #[command(
+        after_help = "Labels and the picking round follow it. Areas that are not named come behind, by number; `none`
+puts all of them back to the order of their numbers.
+
+Example:
+  stowmark area order 12 4
+  stowmark area order none"
+    )]
+    Order {
+        /// Their numbers, the first one first
+        #[arg(required = true, value_name = "NUMBER")]
+        numbers: Vec<String>,
+    },
+    /// List all areas, in walking order
     #[command(after_help = "Example:\n  stowmark area list")]
     List,
 }
@@ -31,6 +49,7 @@ pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Resul
     match command {
         AreaCommand::Add { number, name } => add(number, name, session),
         AreaCommand::Sign(args) => super::labels::area_sign(args, session),
+        AreaCommand::Order { numbers } => order(numbers, session),
         AreaCommand::List => list(session),
     }
 }
@@ -47,6 +66,22 @@ fn add(number: &str, name: &str, session: &mut Session<'_, '_>) -> Result<Outcom
 
 fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let areas = session.register()?.areas()?;
+    answer(&areas, session)
+}
+
+/// Takes the order back.
+const NONE: &str = "none";
+
+fn order(numbers: &[String], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let numbers = match numbers {
+        [none] if none.eq_ignore_ascii_case(NONE) => Vec::new(),
+        numbers => numbers.iter().map(|number| number.parse()).collect::<Result<Vec<AreaNumber>, _>>()?,
+    };
+    let areas = session.register_for_change()?.order_areas(&numbers)?;
+    answer(&areas, session)
+}
+
+fn answer(areas: &[Area], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let json = json!({ "areas": areas.iter().map(AreaJson::from).collect::<Vec<_>>() });
     session.answer(&json, || {
         let rows = areas.iter().map(|area| vec![area.number.to_string(), area.name.clone()]);

@@ -7,12 +7,13 @@ use super::{
     outcome::{CliError, Outcome},
     session::Session,
     table::{count, item_table, items_json, place_text, table},
+    values::{change, title},
 };
 use crate::{
-    code::AreaNumber,
+    code::{AreaNumber, BinCode},
     exchange::json::{BinContentsJson, BinJson},
     job::bin_by_text,
-    register::{Bin, ItemFilter},
+    register::{Bin, BinEdit, ItemFilter},
 };
 
 #[derive(Debug, Subcommand)]
@@ -28,6 +29,27 @@ pub(super) enum BinCommand {
         /// Where in the area they stand
         #[arg(long, value_name = "TEXT")]
         spot: Option<String>,
+    },
+    /// Say where bins stand: their spot, and their place in the stack there
+    #[command(
+        after_help = "A stack is counted from the top: 1 is the one that is taken off first. A bin that comes to another
+spot loses its place in the stack, unless --stack gives a new one.
+
+Example:
+  stowmark bin edit 4C --stack 2
+  stowmark bin edit 4A 4B --spot \"rack 2\"
+  stowmark bin edit 4C --stack none"
+    )]
+    Edit {
+        /// Codes of bins
+        #[arg(required = true, value_name = "CODE")]
+        codes: Vec<String>,
+        /// Where in their area they stand, or none
+        #[arg(long, value_name = "TEXT")]
+        spot: Option<String>,
+        /// Their place in the stack from the top, 1 to 99, or none
+        #[arg(long, value_name = "N")]
+        stack: Option<String>,
     },
     /// List bins
     #[command(after_help = "Example:\n  stowmark bin list --area 4")]
@@ -51,6 +73,7 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
             let bins = session.register_for_change()?.add_bins(area, *count, spot.as_deref())?;
             answer_bins(&bins, session)
         }
+        BinCommand::Edit { codes, spot, stack } => edit(codes, spot.as_deref(), stack.as_deref(), session),
         BinCommand::List { area } => {
             let area = area.as_deref().map(str::parse).transpose()?;
             let bins = session.register()?.bins(area)?;
@@ -60,6 +83,34 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
     }
 }
 
+fn edit(
+    codes: &[String],
+    spot: Option<&str>,
+    stack: Option<&str>,
+    session: &mut Session<'_, '_>,
+) -> Result<Outcome, CliError> {
+    let edit = BinEdit { spot: change(spot, title)?, stack: change(stack, |text| place_in_stack(text).map(Some))? };
+    if edit == BinEdit::default() {
+        return Err(CliError::NoBinEdit);
+    }
+    let register = session.register_for_change()?;
+    let bins = codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<Vec<_>, _>>()?;
+    let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
+    register.edit_bins(&codes, &edit)?;
+    let fresh = codes.iter().map(|code| register.bin(*code)).collect::<Result<Vec<_>, _>>()?;
+    let lost = |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && stack.is_none();
+    let lost: Vec<String> = bins.iter().zip(&fresh).filter(lost).map(|(bin, _)| bin.code.to_string()).collect();
+    if !lost.is_empty() {
+        session.note(&format!("not in a stack any more: {}; --stack gives a place in the new one", lost.join(", ")))?;
+    }
+    answer_bins(&fresh, session)
+}
+
+fn place_in_stack(text: &str) -> Result<u32, CliError> {
+    let place = text.parse().ok().filter(|place| (1..=99).contains(place));
+    place.ok_or_else(|| CliError::Stack(text.to_owned()))
+}
+
 fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let json = json!({ "bins": bins.iter().map(BinJson::from).collect::<Vec<_>>() });
     session.answer(&json, || bin_table(bins))?;
@@ -67,8 +118,16 @@ fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, C
 }
 
 fn bin_table(bins: &[Bin]) -> String {
+    if bins.is_empty() {
+        return "no bins yet".into();
+    }
     let row = |bin: &Bin| vec![bin.code.to_string(), bin.items.to_string(), place_text(&bin.place)];
-    if bins.is_empty() { "no bins yet".into() } else { table(&["bin", "items#", "where"], bins.iter().map(row)) }
+    if bins.iter().all(|bin| bin.stack.is_none()) {
+        return table(&["bin", "items#", "where"], bins.iter().map(row));
+    }
+    let stack = |bin: &Bin| bin.stack.map(|place| place.to_string()).unwrap_or_default();
+    let rows = bins.iter().map(|bin| [row(bin), vec![stack(bin)]].concat());
+    table(&["bin", "items#", "where", "stack#"], rows)
 }
 
 fn show(code: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

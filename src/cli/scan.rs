@@ -95,7 +95,7 @@ fn spacious(answer: &FindAnswer) -> String {
         [Found::Item(item)] => {
             let rest = format!("{}\n  {}", item.name(), item.title);
             match &item.stowed {
-                Some(Stowed { bin, place }) => {
+                Some(Stowed { bin, place, .. }) => {
                     let tag = item.tag_shows().map(|shown| format!("\n  its tag shows {shown}")).unwrap_or_default();
                     frame(*bin, place, &(rest + &tag), answer)
                 }

@@ -39,16 +39,28 @@ pub(super) fn item_line(item: &Item) -> String {
 
 /// Where an item is, or what has become of it: `in 4C, Loft, rack 1 (its tag shows 4A)`
 pub(super) fn whereabouts(item: &Item) -> String {
-    let Some(Stowed { bin, place }) = &item.stowed else {
-        return match item.status {
-            Status::Waiting => "waits for a bin".into(),
-            Status::Undone => "its entry was taken back".into(),
-            other => other.word().into(),
-        };
-    };
-    let sold = if item.status == Status::Sold { "sold, to be picked: " } else { "" };
-    let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
-    format!("{sold}in {bin}, {}{tag}", place_text(place))
+    let place = item.stowed.as_ref().map(|Stowed { bin, place, .. }| {
+        let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
+        format!("in {bin}, {}{tag}", place_text(place))
+    });
+    let parts: Vec<String> = [fate(item), place].into_iter().flatten().collect();
+    match (parts.as_slice(), item.status) {
+        ([], Status::Waiting) => "waits for a bin".into(),
+        ([], Status::Undone) => "its entry was taken back".into(),
+        ([], other) => other.word().into(),
+        (parts, _) => parts.join("; "),
+    }
+}
+
+/// What has become of an item that is for sale no more: `sold on 2026-11-20 for order 77, not picked yet`
+pub(super) fn fate(item: &Item) -> Option<String> {
+    let gone = item.gone.map(|since| match &item.why_gone {
+        Some(why) => format!("gone since {since}: {why}"),
+        None => format!("gone since {since}"),
+    });
+    let sold = item.sold.as_ref().map(ToString::to_string);
+    let parts: Vec<String> = [gone, sold].into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join("; "))
 }
 
 /// One line for what was found.
@@ -93,7 +105,7 @@ pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
 /// Longer titles would push the rest of a table off the screen.
 const LONGEST: usize = 60;
 
-fn short(title: &str) -> String {
+pub(super) fn short(title: &str) -> String {
     if title.chars().count() <= LONGEST {
         return title.to_owned();
     }

@@ -28,8 +28,8 @@ pub struct Bin {
 macro_rules! bin_query {
     ($tail:literal) => {
         concat!(
-            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name, spot.id AS spot_id, spot.name AS spot_name,
-                spot.walk_order, bin.stack, bin.state,
+            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name,
+                area.walk_order AS area_order, spot.id AS spot_id, spot.name AS spot_name, spot.walk_order, bin.stack, bin.state,
                 (SELECT count(*) FROM item WHERE item.bin = bin.id) AS items
              FROM bin JOIN area ON area.number = bin.area LEFT JOIN spot ON spot.id = bin.spot ",
             $tail

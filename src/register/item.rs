@@ -69,6 +69,19 @@ pub struct Stowed {
     pub bin: BinCode,
     /// Where it stands.
     pub place: Place,
+    /// The bin's place in the stack of its spot, from the top.
+    pub stack: Option<u32>,
+}
+
+/// How an item was sold that has not come back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SoldAs {
+    /// When it was sold.
+    pub day: Date,
+    /// The order that it was a part of.
+    pub order: Option<String>,
+    /// When it was taken from its bin.
+    pub picked: Option<Date>,
 }
 
 /// An item as the register knows it.
@@ -92,6 +105,12 @@ pub struct Item {
     pub listed: Option<Date>,
     /// What has become of it.
     pub status: Status,
+    /// How it was sold, if it was and has not come back.
+    pub sold: Option<SoldAs>,
+    /// Since when it is gone.
+    pub gone: Option<Date>,
+    /// Why it is gone.
+    pub why_gone: Option<String>,
     pub(super) id: ItemId,
 }
 
@@ -222,10 +241,13 @@ macro_rules! item_query {
     ($tail:literal) => {
         concat!(
             "SELECT item.id, item.payload, item.title, item.cost, item.asking, item.bought, item.note, item.listed,
-                item.state, bin.payload AS bin_payload, bin.area, area.name AS area_name,
-                spot.id AS spot_id, spot.name AS spot_name, spot.walk_order
+                item.state, item.gone, item.why_gone, bin.payload AS bin_payload, bin.stack, bin.area,
+                area.name AS area_name, area.walk_order AS area_order,
+                spot.id AS spot_id, spot.name AS spot_name, spot.walk_order,
+                sale.day AS sold, sale.order_no, sale.picked
              FROM item LEFT JOIN bin ON bin.id = item.bin LEFT JOIN area ON area.number = bin.area
-                LEFT JOIN spot ON spot.id = bin.spot ",
+                LEFT JOIN spot ON spot.id = bin.spot
+                LEFT JOIN sale ON sale.item = item.id AND sale.returned IS NULL ",
             $tail
         )
     };
@@ -236,8 +258,10 @@ impl Item {
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
         let code: Option<String> = row.get("payload")?;
         let bin: Option<String> = row.get("bin_payload")?;
-        let stowed =
-            |bin: String| Ok::<_, rusqlite::Error>(Stowed { bin: bin_code(&bin)?, place: Place::from_row(row)? });
+        let stowed = |bin: String| {
+            let (bin, place) = (bin_code(&bin)?, Place::from_row(row)?);
+            Ok::<_, rusqlite::Error>(Stowed { bin, place, stack: row.get("stack")? })
+        };
         Ok(Self {
             code: code.map(|code| item_code(&code)).transpose()?,
             title: row.get("title")?,
@@ -248,8 +272,19 @@ impl Item {
             note: row.get("note")?,
             listed: date(row.get("listed")?)?,
             status: status(&row.get::<_, String>("state")?)?,
+            sold: SoldAs::from_row(row)?,
+            gone: date(row.get("gone")?)?,
+            why_gone: row.get("why_gone")?,
             id: ItemId(row.get("id")?),
         })
+    }
+}
+
+impl SoldAs {
+    /// From the columns `sold`, `order_no`, `picked`.
+    fn from_row(row: &Row<'_>) -> rusqlite::Result<Option<Self>> {
+        let Some(day) = date(row.get("sold")?)? else { return Ok(None) };
+        Ok(Some(Self { day, order: row.get("order_no")?, picked: date(row.get("picked")?)? }))
     }
 }
 
@@ -389,13 +424,16 @@ fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) -> Result<I
     let added = Item {
         code,
         title: row.title,
-        stowed: bin.map(|bin| Stowed { bin: bin.code, place: bin.place.clone() }),
+        stowed: bin.map(|bin| Stowed { bin: bin.code, place: bin.place.clone(), stack: bin.stack }),
         cost: item.cost,
         asking: item.asking,
         bought: item.bought,
         note: row.note,
         listed: None,
         status,
+        sold: None,
+        gone: None,
+        why_gone: None,
         id: ItemId(id),
     };
     for old in &item.old {
@@ -433,7 +471,9 @@ pub(super) fn move_in(change: &Change<'_>, item: &Item, to: &Bin) -> Result<Opti
         row.bin = Some(to.id);
         row.payload = Some(code.payload());
         if matches!(present.status, Status::Waiting | Status::Gone) {
-            (row.state, row.gone, row.why_gone) = ("held".into(), None, None);
+            // One that was lost when it was to be picked is still sold.
+            let state = if present.sold.is_some() { "sold" } else { "held" };
+            (row.state, row.gone, row.why_gone) = (state.into(), None, None);
             row.listed = None;
         }
         Ok(())

@@ -11,7 +11,7 @@ use super::{
     Register, RegisterError, RunId,
     change::{Change, ChangeId},
     row::for_subject,
-    row::{AreaRow, Key, Row, from_image, image},
+    row::{AreaRow, Key, Row, SpotRow, from_image, image},
 };
 
 /// A change on record.
@@ -187,6 +187,9 @@ fn take_away_in<R: Row>(change: &Change<'_>, key: &Key) -> Result<(), RegisterEr
             if R::SUBJECT == AreaRow::SUBJECT {
                 refuse_used_area_in(change, key)?;
             }
+            if R::SUBJECT == SpotRow::SUBJECT && is_used_spot_in(change, key)? {
+                return Ok(());
+            }
             change.delete::<R>("entry taken back", key)
         }
     }
@@ -196,6 +199,13 @@ fn take_away_in<R: Row>(change: &Change<'_>, key: &Key) -> Result<(), RegisterEr
 fn refuse_used_area_in(change: &Change<'_>, key: &Key) -> Result<(), RegisterError> {
     let used = change.prepare_cached("SELECT 1 FROM bin WHERE area = ?1")?.exists([key])?;
     if used { Err(RegisterError::AreaHasCodes(key.number())) } else { Ok(()) }
+}
+
+/// A spot that other bins have come to since, or whose strip was printed, stays: it is but a name.
+fn is_used_spot_in(change: &Change<'_>, key: &Key) -> Result<bool, RegisterError> {
+    let sql =
+        "SELECT 1 WHERE EXISTS (SELECT 1 FROM bin WHERE spot = ?1) OR EXISTS (SELECT 1 FROM label WHERE spot = ?1)";
+    Ok(change.prepare_cached(sql)?.exists([key])?)
 }
 
 /// At most this many are named.
