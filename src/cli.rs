@@ -16,6 +16,8 @@ mod labels;
 mod large;
 mod manual;
 mod outcome;
+mod pick;
+mod pick_scan;
 mod print_args;
 mod printed;
 mod printer;
@@ -23,11 +25,13 @@ mod progress;
 mod proof;
 mod put;
 mod reader;
+mod returns;
 mod run;
 mod scan;
 mod session;
 mod set;
 mod sheet;
+mod sold;
 mod spot;
 mod table;
 mod undo;
@@ -104,6 +108,18 @@ enum Command {
     Listed(edit::ListedArgs),
     /// Put items into another bin
     Put(put::PutArgs),
+    /// Say that items are sold, and what for
+    Sold(sold::SoldArgs),
+    /// Show the picking round over all that is sold
+    Pick(pick::PickArgs),
+    /// Say that sold items were taken from their bins
+    Picked(pick::PickedArgs),
+    /// Take a sold item back into a bin
+    Return(returns::ReturnArgs),
+    /// Give a part of the price back without the item coming back
+    Refund(returns::RefundArgs),
+    /// Say that items are lost, broken or given away
+    Gone(returns::GoneArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
     /// Print the tags of items
@@ -180,6 +196,12 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
         Command::Put(args) => put::run(&args, session),
+        Command::Sold(args) => sold::run(&args, session),
+        Command::Pick(args) => pick::run(&args, session),
+        Command::Picked(args) => pick::picked(&args, session),
+        Command::Return(args) => returns::take_back(&args, session),
+        Command::Refund(args) => returns::refund(&args, session),
+        Command::Gone(args) => returns::gone(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),

@@ -14,6 +14,7 @@ mod headings;
 pub mod json;
 mod quotes;
 mod refused;
+pub mod sale_json;
 mod table;
 
 pub use buys::{BuyList, BuyRow, RefusedRow, read_buys};

@@ -9,6 +9,7 @@ mod find;
 mod fonts;
 mod import;
 mod open;
+mod pick;
 mod picture;
 mod print;
 mod printer;
@@ -16,6 +17,7 @@ mod proof;
 mod reference;
 mod round;
 mod run;
+mod sale;
 mod send;
 mod settings;
 mod sheet;
@@ -26,6 +28,7 @@ pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use import::{ImportError, ImportOptions, Imported, import, row_text};
 pub use open::{Opened, PlaceWarning, open};
+pub use pick::{PickRefusal, PickSession};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
     Field, LabelJob, Look, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,
@@ -39,6 +42,7 @@ pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_b
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use round::{Stop, round, stops};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
+pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};

@@ -43,6 +43,8 @@ pub(super) enum CliError {
     NoCommand(String),
     #[error("nothing to change was named; give --title, --cost, --asking, --bought or --note")]
     NothingToEdit,
+    #[error("nothing to amend was named; give --price, --fees, --postage, --on or --order")]
+    NothingToAmend,
     #[error("nothing to change was named; give --spot or --stack")]
     NoBinEdit,
     #[error("`{0}` is no place in a stack; count from the top, 1 to 99, or give none")]

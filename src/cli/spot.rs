@@ -8,7 +8,7 @@ use super::{
     session::Session,
     table::table,
 };
-use crate::{exchange::json::SpotJson, register::SpotInArea};
+use crate::{exchange::sale_json::SpotJson, register::SpotInArea};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum SpotCommand {

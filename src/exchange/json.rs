@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::{
     code::ItemCode,
     proof::Letter,
-    register::{Area, Bin, Found, Item, Move, RecordedLabel, Run, RunId, RunKind, RunState, SpotInArea, Status},
+    register::{Area, Bin, Found, Item, Move, RecordedLabel, Run, RunId, RunKind, RunState, Status},
     unit::{Currency, Mm, Money},
 };
 
@@ -24,29 +24,6 @@ pub struct AreaJson {
 impl From<&Area> for AreaJson {
     fn from(area: &Area) -> Self {
         Self { area: area.number.get(), name: area.name.clone(), walk_order: area.order }
-    }
-}
-
-/// A spot of an area.
-#[derive(Debug, Serialize)]
-pub struct SpotJson {
-    area: u16,
-    area_name: String,
-    spot: String,
-    /// Its place in the walking order of the area.
-    walk_order: i64,
-    bins: u32,
-}
-
-impl From<&SpotInArea> for SpotJson {
-    fn from(known: &SpotInArea) -> Self {
-        Self {
-            area: known.area.get(),
-            area_name: known.area_name.clone(),
-            spot: known.spot.name.clone(),
-            walk_order: known.spot.walk_order,
-            bins: known.bins,
-        }
     }
 }
 

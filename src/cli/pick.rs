@@ -1,0 +1,151 @@
+//! `stowmark pick` and `stowmark picked`
+
+use std::path::PathBuf;
+
+use serde_json::json;
+
+use super::{
+    outcome::{CliError, Outcome},
+    session::Session,
+    sold::{note_ahead, today},
+    table::{count, place_text, short, table},
+    values::date,
+};
+use crate::{
+    exchange::{
+        json::ItemJson,
+        sale_json::{PickJson, RoundJson},
+    },
+    job::{Stop, items_by_text, round},
+    register::{Item, ItemFilter, Pick, Status},
+    unit::Currency,
+};
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "All that is sold and not yet picked, bin by bin in the order in which you walk: areas by `area order`
+or else by number, spots by `spot order`, stacks from the top (`bin edit --stack`), then bins. Where
+you stand is not known, so no way is made shorter than that.
+
+With --scan each item is confirmed by scanning its tag; the wrong one is refused, and `undo` takes the
+last one back. With --json each answer is one line.
+
+Example:
+  stowmark pick
+  stowmark pick --print --paper letter
+  stowmark pick --scan"
+)]
+pub(super) struct PickArgs {
+    /// Confirm each item with a reader
+    #[arg(long, conflicts_with = "print")]
+    scan: bool,
+    /// Write a page with boxes to tick
+    #[arg(long)]
+    print: bool,
+    /// The page's file; else one named by the day, in the current folder
+    #[arg(long, value_name = "FILE.pdf", requires = "print")]
+    out: Option<PathBuf>,
+    /// The paper, a4 or letter; else the one that is set
+    #[arg(long, requires = "print")]
+    paper: Option<String>,
+    /// Replace a file that is there
+    #[arg(long, requires = "print")]
+    force: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Items leave their bins with it. `stowmark pick --scan` does the same with a reader.
+
+Example:
+  stowmark picked 4A-001F 4A-003M
+  stowmark picked --all")]
+pub(super) struct PickedArgs {
+    /// Codes of items
+    #[arg(required_unless_present = "all", value_name = "CODE")]
+    codes: Vec<String>,
+    /// All that is sold and not yet picked
+    #[arg(long, conflicts_with = "codes")]
+    all: bool,
+    /// When; else today
+    #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
+    on: Option<String>,
+}
+
+pub(super) fn run(args: &PickArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    if args.scan {
+        return super::pick_scan::run(session);
+    }
+    let currency = session.settings()?.currency;
+    let stops = round(session.register()?)?;
+    if stops.is_empty() {
+        session.answer(&json!({ "round": [] }), || NOTHING.into())?;
+        return Ok(Outcome::NothingFound);
+    }
+    let json = round_json(&stops, &currency);
+    session.answer(&json!({ "round": json }), || round_table(&stops))?;
+    Ok(Outcome::Done)
+}
+
+pub(super) const NOTHING: &str = "nothing to pick";
+
+fn round_json(stops: &[Stop], currency: &Currency) -> Vec<RoundJson> {
+    let item = |stop: usize| move |item: &Item| RoundJson { item: ItemJson::new(item, currency), stop };
+    stops.iter().flat_map(|stop| stop.items.iter().map(item(stop.number))).collect()
+}
+
+/// Bin and place stand on the first row of a stop only.
+fn round_table(stops: &[Stop]) -> String {
+    let row = |stop: &Stop, at: usize, item: &Item| {
+        let head = if at == 0 { head(stop) } else { vec![String::new(); 3] };
+        let order = item.sold.as_ref().and_then(|sold| sold.order.clone()).unwrap_or_default();
+        [head, vec![item.name(), short(&item.title), order]].concat()
+    };
+    let rows = stops.iter().flat_map(|stop| stop.items.iter().enumerate().map(move |(at, item)| row(stop, at, item)));
+    let headings = ["stop#", "bin", "where", "code", "title", "order"];
+    format!("{}\n{}", table(&headings, rows), size(stops))
+}
+
+fn head(stop: &Stop) -> Vec<String> {
+    let stack = stop.stack.map(|place| format!(", {} in the stack", ordinal(place))).unwrap_or_default();
+    vec![stop.number.to_string(), stop.bin.to_string(), format!("{}{stack}", place_text(&stop.place))]
+}
+
+/// `1st`, `22nd`
+fn ordinal(number: u32) -> String {
+    let end = match (number % 10, number % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    format!("{number}{end}")
+}
+
+/// `3 items from 2 bins`
+pub(super) fn size(stops: &[Stop]) -> String {
+    let items: usize = stops.iter().map(|stop| stop.items.len()).sum();
+    format!("{} from {}", count(items as u64, "item"), count(stops.len() as u64, "bin"))
+}
+
+pub(super) fn picked(args: &PickedArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let day = date("--on", args.on.as_deref())?.unwrap_or_else(today);
+    let register = session.register_for_change()?;
+    let items = if args.all {
+        register.items(&ItemFilter { states: vec![Status::Sold], ..ItemFilter::default() })?
+    } else {
+        items_by_text(register, &args.codes)?
+    };
+    let (picks, _) = register.pick_items(&items, day)?;
+    note_ahead(day, session)?;
+    let json: Vec<PickJson> = picks.iter().map(PickJson::from).collect();
+    session.answer(&json!({ "picked": json }), || {
+        let line = |(pick, item): (&Pick, &Item)| format!("{}  {}: picked from {}", pick.name, item.title, pick.from);
+        if picks.is_empty() {
+            NOTHING.into()
+        } else {
+            picks.iter().zip(&items).map(line).collect::<Vec<_>>().join("\n")
+        }
+    })?;
+    Ok(if picks.is_empty() { Outcome::NothingFound } else { Outcome::Done })
+}
