@@ -16,6 +16,7 @@ mod printer;
 mod proof;
 mod reference;
 mod round;
+mod round_page;
 mod run;
 mod sale;
 mod send;
@@ -41,6 +42,7 @@ pub use printer::{
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use round::{Stop, round, stops};
+pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};

@@ -7,7 +7,7 @@ use crate::{
     exchange::DateError,
     job::{
         AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
-        ReprintError, SendError, SettingError, SheetNameError, StartError,
+        ReprintError, RoundPageError, SendError, SettingError, SheetNameError, StartError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -85,6 +85,8 @@ pub(super) enum CliError {
     Printer(#[from] PrinterError),
     #[error(transparent)]
     Align(#[from] AlignPageError),
+    #[error(transparent)]
+    Round(#[from] RoundPageError),
     #[error(transparent)]
     Output(#[from] OutputError),
     #[error(transparent)]

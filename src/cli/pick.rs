@@ -6,6 +6,7 @@ use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
+    print_args::paper,
     session::Session,
     sold::{note_ahead, today},
     table::{count, place_text, short, table},
@@ -16,7 +17,7 @@ use crate::{
         json::ItemJson,
         sale_json::{PickJson, RoundJson},
     },
-    job::{Stop, items_by_text, round},
+    job::{RoundPageOptions, Stop, items_by_text, print_round, round},
     register::{Item, ItemFilter, Pick, Status},
     unit::Currency,
 };
@@ -81,8 +82,27 @@ pub(super) fn run(args: &PickArgs, session: &mut Session<'_, '_>) -> Result<Outc
         session.answer(&json!({ "round": [] }), || NOTHING.into())?;
         return Ok(Outcome::NothingFound);
     }
+    if args.print {
+        return print(args, &stops, session);
+    }
     let json = round_json(&stops, &currency);
     session.answer(&json!({ "round": json }), || round_table(&stops))?;
+    Ok(Outcome::Done)
+}
+
+fn print(args: &PickArgs, stops: &[Stop], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let paper = args.paper.as_deref().map(paper).transpose()?;
+    let (day, size) = (today(), size(stops));
+    let options = RoundPageOptions { paper, out: args.out.clone(), force: args.force, day, size: size.clone() };
+    let page = print_round(session.register()?, stops, &options)?;
+    for warning in &page.warnings {
+        session.note(&warning.to_string())?;
+    }
+    let (file, pages) = (page.file.display().to_string(), page.pages);
+    let json = round_json(stops, &session.settings()?.currency);
+    session.answer(&json!({ "round": json, "file": file, "pages": pages }), || {
+        format!("{size} on {}: {file}", count(pages as u64, "page"))
+    })?;
     Ok(Outcome::Done)
 }
 

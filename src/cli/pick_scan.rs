@@ -64,7 +64,7 @@ fn answer(picks: &mut PickSession, text: &str, session: &mut Session<'_, '_>) ->
             let left = left_text(&round(register)?);
             Ok(Answer { rest: format!("{}\n{left}", answer.rest), ..answer })
         }
-        Err(refusal) => refused(text, &refusal),
+        Err(refusal) => Ok(refused(text, &refusal)),
     }
 }
 
@@ -89,15 +89,15 @@ fn undone(pick: &Pick) -> Answer {
     }
 }
 
-/// What is damaged, full or locked ends the session; anything else is an answer.
-fn refused(text: &str, refusal: &PickRefusal) -> Result<Answer, CliError> {
+/// Also when the disk is full or another program writes: the next reading may go well.
+fn refused(text: &str, refusal: &PickRefusal) -> Answer {
     let (reason, read) = (refusal.to_string(), shown(text));
-    Ok(Answer {
+    Answer {
         sound: Sound::Refused,
         json: json!({ "refused": { "read": text, "reason": reason } }),
         large: "NO".into(),
         rest: format!("refused `{read}`: {reason}"),
-    })
+    }
 }
 
 /// Without the control characters that a symbol may carry to the terminal.
