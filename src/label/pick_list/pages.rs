@@ -58,13 +58,7 @@ fn parts<'a>(stop: &'a PickStop, fonts: &Fonts, columns: &Columns, room: Mm) -> 
         let row = Row::new(item, fonts, columns);
         match parts.last_mut() {
             Some(part) if height(&part.rows) + ROW_GAP + row.height <= most => part.rows.push(row),
-            _ => parts.push(Part {
-                stop,
-                area: None,
-                place: place(stop, fonts),
-                rows: vec![row],
-                height: Mm::ZERO,
-            }),
+            _ => parts.push(Part { stop, area: None, place: place(stop, fonts), rows: vec![row], height: Mm::ZERO }),
         }
     }
     for part in &mut parts {
