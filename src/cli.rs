@@ -4,6 +4,7 @@
 //! to decide again.
 
 mod area;
+mod ask;
 mod bin;
 mod demo;
 mod edit;
@@ -18,6 +19,7 @@ mod manual;
 mod outcome;
 mod pick;
 mod pick_scan;
+mod preview;
 mod print_args;
 mod printed;
 mod printer;
