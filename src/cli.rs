@@ -35,6 +35,7 @@ mod set;
 mod sheet;
 mod sold;
 mod spot;
+mod stow;
 mod table;
 mod undo;
 mod values;
@@ -122,6 +123,8 @@ enum Command {
     Refund(returns::RefundArgs),
     /// Say that items are lost, broken or given away
     Gone(returns::GoneArgs),
+    /// Put items into bins with a barcode reader
+    Stow(stow::StowArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
     /// Print the tags of items
@@ -204,6 +207,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Return(args) => returns::take_back(&args, session),
         Command::Refund(args) => returns::refund(&args, session),
         Command::Gone(args) => returns::gone(&args, session),
+        Command::Stow(args) => stow::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),

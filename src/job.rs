@@ -15,6 +15,7 @@ mod picture;
 mod print;
 mod printer;
 mod proof;
+mod reading;
 mod reference;
 mod round;
 mod round_page;
@@ -23,6 +24,7 @@ mod sale;
 mod send;
 mod settings;
 mod sheet;
+mod stow;
 
 pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
@@ -43,6 +45,7 @@ pub use printer::{
     remove_printer,
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
+pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
@@ -51,3 +54,4 @@ pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
+pub use stow::{Stow, StowError, StowRepair, Stowing};
