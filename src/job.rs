@@ -34,7 +34,7 @@ pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
 };
 pub use open::{Opened, PlaceWarning, open};
-pub use pick::{PickRefusal, PickSession};
+pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
     Field, LabelJob, Look, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,

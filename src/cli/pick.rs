@@ -9,7 +9,7 @@ use super::{
     print_args::paper,
     session::Session,
     sold::{note_ahead, today},
-    table::{count, place_text, short, table},
+    table::{count, short, table},
     values::date,
 };
 use crate::{
@@ -17,7 +17,7 @@ use crate::{
         json::ItemJson,
         sale_json::{PickJson, RoundJson},
     },
-    job::{RoundPageOptions, Stop, items_by_text, print_round, round},
+    job::{RoundPageOptions, Stop, fonts_of, items_by_text, print_round, round},
     register::{Item, ItemFilter, Pick, Status},
     unit::Currency,
 };
@@ -46,6 +46,9 @@ pub(super) struct PickArgs {
     /// The page's file; else one named by the day, in the current folder
     #[arg(long, value_name = "FILE.pdf", requires = "print")]
     out: Option<PathBuf>,
+    /// A font file for letters that the bundled faces lack; it is remembered
+    #[arg(long, value_name = "FILE", requires = "print")]
+    font: Vec<PathBuf>,
     /// The paper, a4 or letter; else the one that is set
     #[arg(long, requires = "print")]
     paper: Option<String>,
@@ -93,8 +96,10 @@ pub(super) fn run(args: &PickArgs, session: &mut Session<'_, '_>) -> Result<Outc
 fn print(args: &PickArgs, stops: &[Stop], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let paper = args.paper.as_deref().map(paper).transpose()?;
     let (day, size) = (today(), size(stops));
-    let options = RoundPageOptions { paper, out: args.out.clone(), force: args.force, day, size: size.clone() };
-    let page = print_round(session.register()?, stops, &options)?;
+    let register = session.register_for_change()?;
+    let fonts = fonts_of(register, &args.font)?;
+    let (out, force) = (args.out.clone(), args.force);
+    let page = print_round(register, stops, RoundPageOptions { paper, fonts, out, force, day, size: size.clone() })?;
     for warning in &page.warnings {
         session.note(&warning.to_string())?;
     }
@@ -126,20 +131,8 @@ fn round_table(stops: &[Stop]) -> String {
 }
 
 fn head(stop: &Stop) -> Vec<String> {
-    let stack = stop.stack.map(|place| format!(", {} in the stack", ordinal(place))).unwrap_or_default();
-    vec![stop.number.to_string(), stop.bin.to_string(), format!("{}{stack}", place_text(&stop.place))]
-}
-
-/// `1st`, `22nd`
-fn ordinal(number: u32) -> String {
-    let end = match (number % 10, number % 100) {
-        (_, 11..=13) => "th",
-        (1, _) => "st",
-        (2, _) => "nd",
-        (3, _) => "rd",
-        _ => "th",
-    };
-    format!("{number}{end}")
+    let parts: Vec<String> = [Some(stop.place.area_name.clone()), stop.spot_text()].into_iter().flatten().collect();
+    vec![stop.number.to_string(), stop.bin.to_string(), parts.join(", ")]
 }
 
 /// `3 items from 2 bins`

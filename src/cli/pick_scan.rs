@@ -6,106 +6,86 @@ use super::{
     large::large,
     outcome::{CliError, Outcome},
     pick::NOTHING,
-    reader::{Reader, Sound},
+    reader::{Reader, Reading, Sound},
     session::Session,
     sold::today,
-    table::{count, place_text},
+    table::{count, place_text, shown},
 };
 use crate::{
     exchange::sale_json::PickJson,
-    job::{PickRefusal, PickSession, Stop, round},
-    register::{Item, Pick},
+    job::{PickRefusal, PickSession, Picking, Stop, round},
+    register::Item,
 };
 
-/// An answer to a reading: the word to be read from a step away, and the rest.
-struct Answer {
-    sound: Sound,
-    json: Value,
-    large: String,
-    rest: String,
-}
+const HINT: &str = "Scan the tag of each item as you take it. `undo` takes the last one back.";
 
 pub(super) fn run(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let mut picks = PickSession::new(today());
     let stops = round(session.register_for_change()?)?;
-    let mut reader =
-        Reader::begin(session, "Scan the tag of each item as you take it; `undo` takes the last one back.")?;
-    if reader.is_terminal() || (!session.json() && stops.is_empty()) {
-        reader.answer(session, Sound::Silent, &(), || left_text(&stops))?;
+    if !session.json() {
+        session.say(&left_text(&stops))?;
     }
+    let mut reader = Reader::begin(session, HINT)?;
     while let Some(reading) = reader.next(session)? {
-        let answer = answer(&mut picks, &reading.text, session)?;
+        let register = session.register_for_change()?;
+        let taken = picks.take(register, &reading.text, reading.is_cut);
+        // The pick stands, whatever comes of looking for the next one.
+        let left = round(register).map(|stops| left_text(&stops)).unwrap_or_default();
+        let sound = if taken.is_err() { Sound::Refused } else { Sound::Silent };
         let is_terminal = reader.is_terminal();
-        reader.answer(session, answer.sound, &answer.json, || answer.text(is_terminal))?;
+        let json = json_of(&taken, &reading);
+        reader.answer(session, sound, &json, || match is_terminal {
+            true => spacious(&taken, &left),
+            false => line(&taken, &left, &reading),
+        })?;
     }
+    let is_terminal = reader.is_terminal();
     reader.end(session)?;
+    if is_terminal {
+        session.say(&format!("{} picked", count(picks.picked() as u64, "item")))?;
+    }
     Ok(Outcome::Done)
 }
 
-impl Answer {
-    fn text(&self, is_terminal: bool) -> String {
-        if is_terminal {
-            format!("\n{}\n\n  {}\n", large(&self.large), self.rest.replace('\n', "\n  "))
-        } else {
-            self.rest.replace('\n', "; ")
+fn json_of(taken: &Result<Picking, PickRefusal>, reading: &Reading) -> Value {
+    match taken {
+        Ok(Picking::Picked(_, pick)) => json!({ "picked": [PickJson::from(pick)] }),
+        Ok(Picking::Undone(pick)) => json!({ "undone": [PickJson::from(pick)] }),
+        Err(why) => json!({ "refused": { "read": reading.text, "reason": why.to_string() } }),
+    }
+}
+
+/// One line for a file or another program.
+fn line(taken: &Result<Picking, PickRefusal>, left: &str, reading: &Reading) -> String {
+    match taken {
+        Ok(picking) => format!("{}; {left}", done_text(picking)),
+        Err(why) => format!("refused `{}`: {}", shown(&reading.text), shown(&why.to_string())),
+    }
+}
+
+/// An answer to be read from a step away.
+fn spacious(taken: &Result<Picking, PickRefusal>, left: &str) -> String {
+    match taken {
+        Ok(picking) => {
+            let (Picking::Picked(_, pick) | Picking::Undone(pick)) = picking;
+            format!("{}\n\n  {}\n  {left}\n", large(&pick.name), done_text(picking))
         }
+        Err(why) => format!("{}\n\n  refused: {}\n", large("NO"), why.to_string().replace('\n', "\n  ")),
     }
 }
 
-fn answer(picks: &mut PickSession, text: &str, session: &mut Session<'_, '_>) -> Result<Answer, CliError> {
-    let register = session.register_for_change()?;
-    let told = if text.trim().eq_ignore_ascii_case("undo") {
-        picks.undo(register).map(|pick| undone(&pick))
-    } else {
-        picks.pick(register, text).map(|item| picked(&item))
-    };
-    match told {
-        Ok(answer) => {
-            let left = left_text(&round(register)?);
-            Ok(Answer { rest: format!("{}\n{left}", answer.rest), ..answer })
+fn done_text(picking: &Picking) -> String {
+    match picking {
+        Picking::Picked(item, pick) => {
+            let order = item.sold.as_ref().and_then(|sold| sold.order.as_ref());
+            let order = order.map(|order| format!(" for order {order}")).unwrap_or_default();
+            format!("{}  {}: picked from {}{order}", pick.name, item.title, pick.from)
         }
-        Err(refusal) => Ok(refused(text, &refusal)),
+        Picking::Undone(pick) => format!("taken back: {} belongs into {} again", pick.name, pick.from),
     }
 }
 
-fn picked(item: &Item) -> Answer {
-    let from = item.bin().map(|bin| bin.to_string()).unwrap_or_default();
-    let order = item.sold.as_ref().and_then(|sold| sold.order.as_ref());
-    let order = order.map(|order| format!(", order {order}")).unwrap_or_default();
-    Answer {
-        sound: Sound::Silent,
-        json: json!({ "picked": [{ "code": item.name(), "from": from }] }),
-        large: item.name(),
-        rest: format!("{}  {}: picked from {from}{order}", item.name(), item.title),
-    }
-}
-
-fn undone(pick: &Pick) -> Answer {
-    Answer {
-        sound: Sound::Silent,
-        json: json!({ "undone": [PickJson::from(pick)] }),
-        large: format!("BACK {}", pick.from),
-        rest: format!("{}: not picked, back into {}", pick.name, pick.from),
-    }
-}
-
-/// Also when the disk is full or another program writes: the next reading may go well.
-fn refused(text: &str, refusal: &PickRefusal) -> Answer {
-    let (reason, read) = (refusal.to_string(), shown(text));
-    Answer {
-        sound: Sound::Refused,
-        json: json!({ "refused": { "read": text, "reason": reason } }),
-        large: "NO".into(),
-        rest: format!("refused `{read}`: {reason}"),
-    }
-}
-
-/// Without the control characters that a symbol may carry to the terminal.
-fn shown(text: &str) -> String {
-    text.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
-}
-
-/// `2 left; next 4C, Loft, rack 1: 4C-002K`
+/// `2 items left; next 4C, Loft, rack 1: 4C-002K`
 fn left_text(stops: &[Stop]) -> String {
     let Some(next) = stops.first() else { return NOTHING.into() };
     let items: usize = stops.iter().map(|stop| stop.items.len()).sum();

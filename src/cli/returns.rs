@@ -179,8 +179,8 @@ fn refunded_text(given: Money, sale: &Sale, is_default: bool, currency: &Currenc
         Some(price) if price == given => format!("refunded {amount}{order}, all that the buyer paid"),
         Some(price) => {
             let (all, price) = (currency.format(sale.refunded), currency.format(price));
-            let rest = if is_default { "the rest; " } else { "" };
-            format!("refunded {amount}{order}; {rest}{all} of {price} in all")
+            let rest = if is_default { ", the rest of what the buyer paid" } else { "" };
+            format!("refunded {amount}{order}{rest}; {all} of {price} in all")
         }
         None => format!("refunded {amount}{order}; what the buyer paid is not known"),
     }

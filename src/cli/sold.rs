@@ -70,7 +70,7 @@ pub(super) fn run(args: &SoldArgs, session: &mut Session<'_, '_>) -> Result<Outc
     day.map_or(Ok(()), |day| note_ahead(day, session))?;
     note_unpriced(&sold, session)?;
     let json: Vec<SoldJson> = sold.iter().map(|(item, sale)| SoldJson::new(item, sale, &currency)).collect();
-    session.answer(&json!({ "sold": json }), || text(&sold, sharing, &currency))?;
+    session.answer(&json!({ "sold": json }), || text(&sold, sharing, args.amend, &currency))?;
     Ok(Outcome::Done)
 }
 
@@ -127,7 +127,7 @@ fn note_unpriced(sold: &[(Item, Sale)], session: &mut Session<'_, '_>) -> Result
     }
 }
 
-fn text(sold: &[(Item, Sale)], sharing: Sharing, currency: &Currency) -> String {
+fn text(sold: &[(Item, Sale)], sharing: Sharing, is_amended: bool, currency: &Currency) -> String {
     let mut lines = vec![sold_table(sold, currency)];
     match sharing {
         Sharing::None => {}
@@ -137,7 +137,9 @@ fn text(sold: &[(Item, Sale)], sharing: Sharing, currency: &Currency) -> String 
             lines.push(format!("shared out evenly, since {} has no asking price", name.unwrap_or_default()));
         }
     }
-    lines.push("`stowmark pick` shows where to take them from".into());
+    if !is_amended {
+        lines.push("`stowmark pick` shows where to take it from".into());
+    }
     lines.join("\n")
 }
 

@@ -1,43 +1,47 @@
 //! Picks confirmed one by one with a reader.
 //!
-//! Start with [`PickSession`].
+//! Start with [`PickSession`]. What can't be done is refused, and the session goes on.
 
 use jiff::civil::Date;
 
-use super::reference::known_near;
+use super::reading::{Meaning, Unread, meaning};
 use crate::{
-    code::Origin,
-    plan::{Recognised, recognise},
-    register::{Bin, ChangeId, Found, Item, ItemFilter, Pick, Register, RegisterError, Status},
+    code::BinCode,
+    register::{ChangeId, Found, Item, ItemFilter, Pick, Register, RegisterError, Status},
 };
 
-/// Why a reading picked nothing.
+/// The word that takes the last pick back.
+const UNDO: &str = "undo";
+
+/// What became of a reading.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Picking {
+    /// The item, as it was in its bin, was picked.
+    Picked(Item, Pick),
+    /// The last pick was taken back.
+    Undone(Pick),
+}
+
+/// Why a reading was refused. Nothing has been changed then.
 #[derive(Debug, thiserror::Error)]
 pub enum PickRefusal {
     /// It stands for nothing.
-    #[error("unknown{}", near_text(near))]
-    Unknown {
-        /// Codes of the register that may have been meant.
-        near: Vec<String>,
-    },
+    #[error(transparent)]
+    Unread(#[from] Unread),
     /// It stands for a bin.
-    #[error("{} is a bin; {}", bin.code, wanted_text(wanted))]
+    #[error("{bin} is a bin; {}", wanted_text(wanted))]
     Bin {
         /// Which.
-        bin: Bin,
+        bin: BinCode,
         /// What is to be picked from it.
         wanted: Vec<Item>,
     },
-    /// Nothing was picked in this session that could be taken back.
-    #[error("nothing was picked here yet")]
+    /// Nothing of this session is left to be taken back.
+    #[error("nothing of this session is left to take back")]
     NothingToUndo,
     /// The register refused.
     #[error(transparent)]
     Register(#[from] RegisterError),
-}
-
-fn near_text(near: &[String]) -> String {
-    if near.is_empty() { String::new() } else { format!("; did you mean {}?", near.join(" or ")) }
 }
 
 fn wanted_text(wanted: &[Item]) -> String {
@@ -45,11 +49,11 @@ fn wanted_text(wanted: &[Item]) -> String {
     if names.is_empty() {
         "nothing is to be picked from it".into()
     } else {
-        format!("scan the tags in it: {}", names.join(", "))
+        format!("scan the tags of what is to be picked from it: {}", names.join(", "))
     }
 }
 
-/// The picks of one session, so that the last can be taken back.
+/// The picks of one session, so that they can be taken back, the last one first.
 #[derive(Debug)]
 pub struct PickSession {
     day: Date,
@@ -63,42 +67,46 @@ impl PickSession {
         Self { day, done: Vec::new() }
     }
 
-    /// Picks the item that was read; it is saved when this returns.
-    ///
-    /// # Errors
-    /// [`PickRefusal`].
-    pub fn pick(&mut self, register: &mut Register, text: &str) -> Result<Item, PickRefusal> {
-        let item = item_read(register, text)?;
-        let (picks, change) = register.pick_items(std::slice::from_ref(&item), self.day)?;
-        self.done.extend(change.into_iter().zip(picks));
-        Ok(item)
+    /// How many picks of this session stand.
+    #[must_use]
+    pub fn picked(&self) -> usize {
+        self.done.len()
     }
 
-    /// Takes the last pick of this session back, and gives it.
+    /// Does what a reading says; it is saved when this returns. `is_cut` when it was too long to be kept.
     ///
     /// # Errors
-    /// [`PickRefusal::NothingToUndo`]; [`PickRefusal::Register`] where other changes stand on it.
-    pub fn undo(&mut self, register: &mut Register) -> Result<Pick, PickRefusal> {
-        let (change, pick) = self.done.last().cloned().ok_or(PickRefusal::NothingToUndo)?;
-        register.undo(&[change])?;
-        self.done.pop();
-        Ok(pick)
-    }
-}
-
-/// The item that a reader's text stands for; words of a title never do.
-fn item_read(register: &Register, text: &str) -> Result<Item, PickRefusal> {
-    let is_known = |code| register.look_up(code).map(|found| found.is_some());
-    let found = match recognise(text, Origin::Scanned, is_known)? {
-        Recognised::Code(code, _) => register.look_up(code)?,
-        Recognised::UnknownCode | Recognised::Words => register.item_by_old_code(text)?.map(Found::Item),
-    };
-    match found {
-        Some(Found::Item(item)) if item.status != Status::Undone => Ok(item),
-        Some(Found::Bin(bin)) => {
-            let sold = ItemFilter { bin: Some(bin.code), states: vec![Status::Sold], ..ItemFilter::default() };
-            Err(PickRefusal::Bin { wanted: register.items(&sold)?, bin })
+    /// [`PickRefusal`]; the session goes on.
+    pub fn take(&mut self, register: &mut Register, text: &str, is_cut: bool) -> Result<Picking, PickRefusal> {
+        if text.trim().eq_ignore_ascii_case(UNDO) {
+            return self.undo(register).map(Picking::Undone);
         }
-        _ => Err(PickRefusal::Unknown { near: known_near(register, text)? }),
+        match meaning(register, text, is_cut)? {
+            Meaning::Nothing(why) => Err(why.into()),
+            Meaning::Found(Found::Item(item), _) => self.pick(register, item),
+            Meaning::Found(Found::Bin(bin), _) => {
+                let sold = ItemFilter { bin: Some(bin.code), states: vec![Status::Sold], ..ItemFilter::default() };
+                Err(PickRefusal::Bin { bin: bin.code, wanted: register.items(&sold)? })
+            }
+        }
+    }
+
+    fn pick(&mut self, register: &mut Register, item: Item) -> Result<Picking, PickRefusal> {
+        let (picks, change) = register.pick_items(std::slice::from_ref(&item), self.day)?;
+        let pick = picks.into_iter().next().zip(change);
+        let (pick, change) = pick.ok_or_else(|| RegisterError::NotSold { item: item.name(), status: item.status })?;
+        self.done.push((change, pick.clone()));
+        Ok(Picking::Picked(item, pick))
+    }
+
+    /// What others have built on stays, and stays the next to be taken back.
+    fn undo(&mut self, register: &mut Register) -> Result<Pick, PickRefusal> {
+        let (change, pick) = self.done.last().cloned().ok_or(PickRefusal::NothingToUndo)?;
+        let undone = register.undo(&[change]);
+        if matches!(undone, Ok(_) | Err(RegisterError::UndoneBefore(_))) {
+            self.done.pop();
+        }
+        undone?;
+        Ok(pick)
     }
 }

@@ -23,6 +23,29 @@ pub struct Stop {
     pub items: Vec<Item>,
 }
 
+impl Stop {
+    /// Where the bin stands in its area: `rack 1, 2nd in the stack`.
+    #[must_use]
+    pub fn spot_text(&self) -> Option<String> {
+        let spot = self.place.spot.as_ref().map(|spot| spot.name.clone());
+        let stack = self.stack.map(|place| format!("{} in the stack", ordinal(place)));
+        let parts: Vec<String> = spot.into_iter().chain(stack).collect();
+        (!parts.is_empty()).then(|| parts.join(", "))
+    }
+}
+
+/// `1st`, `22nd`
+fn ordinal(number: u32) -> String {
+    let end = match (number % 10, number % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    format!("{number}{end}")
+}
+
 /// The round over all that is sold and not yet picked.
 ///
 /// # Errors

@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
 
-use super::{FontsError, PrinterError, Settings, Stop, device, fonts_known, print::shown, printer_by_name};
+use super::{PrinterError, Settings, Stop, device, print::shown, printer_by_name};
 use crate::{
-    label::{LabelWarning, PickItem, PickList, PickStop},
+    font::Fonts,
+    label::{LabelWarning, PickItem, PickList, PickStop, Stock},
     output::{DocumentInfo, FileError, OutputError, PendingFile, pdf},
     register::{Item, Register, RegisterError, RunKind},
     sheet::{Paper, SheetError, lay_out, places},
@@ -19,6 +20,8 @@ use crate::{
 pub struct RoundPageOptions {
     /// The paper; else the one that is set.
     pub paper: Option<Paper>,
+    /// The faces of the text.
+    pub fonts: Fonts,
     /// The file; else one named by the day in the current folder.
     pub out: Option<PathBuf>,
     /// Replace a file that is there.
@@ -49,9 +52,6 @@ pub enum RoundPageError {
     /// The file can't be put in place.
     #[error(transparent)]
     File(#[from] FileError),
-    /// A remembered font can't be used.
-    #[error(transparent)]
-    Fonts(#[from] FontsError),
     /// The default printer can't be told.
     #[error(transparent)]
     Printer(#[from] PrinterError),
@@ -70,12 +70,12 @@ pub enum RoundPageError {
 pub fn print_round(
     register: &Register,
     stops: &[Stop],
-    options: &RoundPageOptions,
+    options: RoundPageOptions,
 ) -> Result<RoundPage, RoundPageError> {
     let settings = Settings::of(register)?;
     let sheet = settings.sheet_for(RunKind::Contents, Some(options.paper.unwrap_or(settings.paper)))?;
     let device = device(printer_by_name(register, None)?.as_ref(), None, settings.dpi);
-    let stock = crate::label::Stock { fonts: fonts_known(register)?, ..sheet.stock(device) };
+    let stock = Stock { fonts: options.fonts.clone(), ..sheet.stock(device) };
     let list = PickList {
         stops: stops.iter().map(pick_stop).collect(),
         summary: format!("{}, {}", options.day, options.size),
@@ -84,24 +84,22 @@ pub fn print_round(
         list.draw(&stock).into_iter().map(|drawn| (drawn.drawing.into(), drawn.warnings)).unzip();
     let pages = lay_out(&sheet, &drawings, &places(&sheet, &[], drawings.len()), device);
     let info = DocumentInfo { title: format!("Picking round of {}", options.day), language: "en".into() };
-    let file = put_in_place(register, &pdf(&pages, &info)?, options)?;
+    let file = put_in_place(register, &pdf(&pages, &info)?, &options)?;
     Ok(RoundPage { file, pages: pages.len(), warnings: warnings.concat() })
 }
 
 fn pick_stop(stop: &Stop) -> PickStop {
-    let spot = stop.place.spot.as_ref().map(|spot| spot.name.clone());
-    let stack = stop.stack.map(|place| format!("{place} from the top"));
-    let place: Vec<String> = spot.into_iter().chain(stack).collect();
     PickStop {
         bin: stop.bin,
         area: stop.place.area_name.clone(),
-        place: place.join(", "),
+        place: stop.spot_text().unwrap_or_default(),
         items: stop.items.iter().filter_map(pick_item).collect(),
     }
 }
 
 fn pick_item(item: &Item) -> Option<PickItem> {
-    let order = item.sold.as_ref().and_then(|sold| sold.order.clone()).unwrap_or_default();
+    let order = item.sold.as_ref().and_then(|sold| sold.order.as_ref());
+    let order = order.map(|order| format!("order {order}")).unwrap_or_default();
     item.code.map(|code| PickItem { code, title: item.title.clone(), order })
 }
 

@@ -32,7 +32,8 @@ const GUTTER: Mm = Mm(4.0);
 const ROW_GAP: Mm = Mm(2.4);
 const STOP_GAP: Mm = Mm(2.6);
 /// The column of orders, where there are any.
-const ORDERS: Mm = Mm(26.0);
+const ORDERS: Mm = Mm(30.0);
+/// Lines that a title or an order may take.
 const TITLE_LINES: usize = 3;
 
 const TITLE_PT: f64 = 10.5;
@@ -69,7 +70,7 @@ pub struct PickItem {
     pub code: ItemCode,
     /// What it is.
     pub title: String,
-    /// The order that it is for.
+    /// The order that it is for, in words.
     pub order: String,
 }
 
@@ -173,7 +174,7 @@ impl<'a> Row<'a> {
             text::fit(fonts, &tidy(words.to_owned()), FaceId::Regular, room(width), sizes, lines)
         };
         let title = fit(&item.title, TITLE_PT, columns.orders - GUTTER - columns.titles, TITLE_LINES);
-        let order = fit(&item.order, TITLE_PT, ORDERS, 2);
+        let order = fit(&item.order, TITLE_PT, ORDERS, TITLE_LINES);
         let height = BOX.max(title.height()).max(order.height());
         Self { item, title, order, height }
     }

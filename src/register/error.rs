@@ -242,7 +242,9 @@ fn known_text(known: &[String]) -> String {
 
 fn left_text(status: Status, item: &str) -> String {
     match status {
-        Status::Picked => format!("sold and picked; `stowmark return {item} --in BIN` takes it back in"),
+        Status::Picked => format!(
+            "sold and picked; `stowmark return {item} --in BIN` takes it back in, `stowmark refund {item} AMOUNT` gives money back"
+        ),
         Status::Undone => "not there: its entry was taken back".into(),
         Status::Waiting => format!("waiting for a bin; `stowmark put '{item}' --in BIN` gives it one and a code"),
         other => other.word().into(),
