@@ -34,6 +34,7 @@ mod session;
 mod set;
 mod sheet;
 mod sold;
+mod sold_import;
 mod spot;
 mod stow;
 mod table;

@@ -15,6 +15,7 @@ pub mod guard;
 mod headings;
 pub mod json;
 mod mapping;
+mod orders;
 mod quotes;
 mod refused;
 mod rows;
@@ -27,5 +28,6 @@ pub use date::{DateError, DateOrder, DateOrderError, OrderProof, parse_date, par
 pub use error::CsvError;
 pub use fields::{Field, FileKind};
 pub use mapping::{Asked, KnownBy, Mapping, MappingError, mapping_key};
+pub use orders::{ORDERS, OrderRow, day_part, read_orders};
 pub use rows::{Fault, GoodRow, RefusedRow, Rows};
 pub use table::CsvFile;

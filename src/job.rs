@@ -10,6 +10,7 @@ mod fonts;
 mod import;
 mod meant;
 mod open;
+mod orders;
 mod pick;
 mod picture;
 mod print;
@@ -34,6 +35,7 @@ pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
 };
 pub use open::{Opened, PlaceWarning, open};
+pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{

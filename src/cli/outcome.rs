@@ -65,6 +65,9 @@ pub(super) enum CliError {
     Font(#[from] FontsError),
     #[error(transparent)]
     Import(#[from] ImportError),
+    /// Of a list of orders.
+    #[error(transparent)]
+    Orders(ImportError),
     #[error(transparent)]
     Print(#[from] PrintError),
     #[error("the file is written and the run recorded, but {0}")]

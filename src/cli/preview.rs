@@ -2,7 +2,7 @@
 
 use super::table::{count, table};
 use crate::{
-    exchange::{DateOrder, KnownBy},
+    exchange::{DateOrder, KnownBy, Mapping},
     job::Draft,
     register::{ItemChange, NewItem},
     unit::{Currency, Money},
@@ -15,7 +15,10 @@ const LONGEST: usize = 40;
 
 /// The columns, the first rows as they would come in, and how many there are of each kind.
 pub(super) fn preview(draft: &Draft, currency: &Currency) -> String {
-    let mut parts = vec![format!("{}: {}", draft.path().display(), count(draft.rows as u64, "row")), columns(draft)];
+    let mut parts = vec![
+        format!("{}: {}", draft.path().display(), count(draft.rows as u64, "row")),
+        columns(&draft.mapping, draft.dates, "bought"),
+    ];
     parts.extend(draft.notes.iter().map(ToString::to_string));
     if !draft.new.is_empty() {
         parts.push(new_items(&draft.new, currency));
@@ -27,20 +30,21 @@ pub(super) fn preview(draft: &Draft, currency: &Currency) -> String {
     parts.join("\n\n")
 }
 
-fn columns(draft: &Draft) -> String {
+/// What each column is taken for; `dated` is the field that `dates` is the order of.
+pub(super) fn columns(mapping: &Mapping, dates: Option<DateOrder>, dated: &str) -> String {
     let row =
         |name: &str, heading: &str, remark: String| vec![name.to_owned(), format!("`{}`", short(heading)), remark];
-    let known = draft.mapping.fields().map(|(field, heading)| {
-        let by = match draft.mapping.known_by(field.name) {
+    let known = mapping.fields().map(|(field, heading)| {
+        let by = match mapping.known_by(field.name) {
             Some(KnownBy::User) => "as you say",
             Some(KnownBy::Memory) => "as you said earlier",
             _ => "",
         };
-        let order = draft.dates.filter(|_| field.name == "bought").map(DateOrder::words).unwrap_or_default();
+        let order = dates.filter(|_| field.name == dated).map(DateOrder::words).unwrap_or_default();
         let remark: Vec<&str> = [by, order].into_iter().filter(|text| !text.is_empty()).collect();
         row(field.name, heading, remark.join(", "))
     });
-    let unread = draft.mapping.unread();
+    let unread = mapping.unread();
     let unread = unread.iter().map(|heading| row("not read", heading, String::new()));
     table(&["field", "column", ""], known.chain(unread))
 }

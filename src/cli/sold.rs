@@ -6,6 +6,7 @@ use serde_json::json;
 use super::{
     outcome::{CliError, Outcome},
     session::Session,
+    sold_import,
     table::{short, table},
     values::{amount, change, date, title},
 };
@@ -31,6 +32,8 @@ Example:
   stowmark sold import orders.csv"
 )]
 pub(super) struct SoldArgs {
+    #[command(subcommand)]
+    command: Option<SoldCommand>,
     /// Codes of items
     #[arg(required = true, value_name = "CODE")]
     codes: Vec<String>,
@@ -54,7 +57,17 @@ pub(super) struct SoldArgs {
     amend: bool,
 }
 
+#[derive(Debug, clap::Subcommand)]
+enum SoldCommand {
+    /// Sell what is on a list of orders
+    #[command(after_help = sold_import::HELP)]
+    Import(sold_import::SoldImportArgs),
+}
+
 pub(super) fn run(args: &SoldArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    if let Some(SoldCommand::Import(args)) = &args.command {
+        return sold_import::run(args, session);
+    }
     let currency = session.settings()?.currency;
     let register = session.register_for_change()?;
     let items = items_by_text(register, &args.codes)?;
@@ -115,15 +128,18 @@ pub(super) fn note_ahead(day: Date, session: &mut Session<'_, '_>) -> Result<(),
     Ok(())
 }
 
-fn note_unpriced(sold: &[(Item, Sale)], session: &mut Session<'_, '_>) -> Result<(), CliError> {
+pub(super) fn note_unpriced(sold: &[(Item, Sale)], session: &mut Session<'_, '_>) -> Result<(), CliError> {
     let unpriced: Vec<String> =
         sold.iter().filter(|(_, sale)| sale.price.is_none()).map(|(item, _)| item.name()).collect();
-    match unpriced.as_slice() {
-        [] => Ok(()),
-        names => {
-            let names = names.join(" ");
+    match unpriced.len() {
+        0 => Ok(()),
+        1..=3 => {
+            let names = unpriced.join(" ");
             session.note(&format!("the price is not known; `stowmark sold {names} --amend --price AMOUNT` adds it"))
         }
+        many => session.note(&format!(
+            "the price of {many} items is not known; `stowmark sold CODE --amend --price AMOUNT` adds it"
+        )),
     }
 }
 

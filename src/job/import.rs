@@ -228,7 +228,7 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
 }
 
 /// Puts the refused rows beside the input, under the first free name, so that no earlier one is lost.
-fn write_refused(input: &Path, csv: &[u8]) -> Result<PathBuf, FileError> {
+pub(super) fn write_refused(input: &Path, csv: &[u8]) -> Result<PathBuf, FileError> {
     let stem = input.file_stem().unwrap_or_default().to_string_lossy();
     let name = |number: u32| match number {
         1 => format!("{stem}.refused.csv"),

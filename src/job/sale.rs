@@ -43,13 +43,13 @@ pub enum Sharing {
 /// As [`Register::sell`].
 pub fn sell(register: &mut Register, items: &[Item], options: &SaleOptions) -> Result<Sharing, RegisterError> {
     let order = options.order.as_ref().map(Title::as_str);
-    register.sell(&sold_words(items, order), &new_sales(items, options))?;
+    register.sell(&sold_words(items, order), &new_sales(items, options), None)?;
     let has_any = options.price.is_some() || [options.fees, options.postage].iter().any(|money| money.minor() > 0);
     Ok(if has_any { sharing(items) } else { Sharing::None })
 }
 
 /// The sales of the items of one order.
-pub(super) fn new_sales(items: &[Item], options: &SaleOptions) -> Vec<NewSale> {
+fn new_sales(items: &[Item], options: &SaleOptions) -> Vec<NewSale> {
     let prices = options.price.map(|price| shared(price, items));
     let (fees, postages) = (shared(options.fees, items), shared(options.postage, items));
     let sale = |(at, item): (usize, &Item)| NewSale {

@@ -6,9 +6,10 @@ use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::{
-    ChangeId, Item, ItemId, Register, RegisterError, SoldAs, Status, Title,
+    ChangeId, Item, ItemId, NewMapping, Register, RegisterError, SoldAs, Status, Title,
     change::Change,
     item::{date, item_query, money, named},
+    mapping::remember_in,
     row::{ItemRow, SaleRow},
 };
 use crate::unit::Money;
@@ -122,13 +123,20 @@ impl SaleEdit {
 }
 
 impl Register {
-    /// Sells items, all of them or none: they stay in their bins until they are picked.
+    /// Sells items, all of them or none: they stay in their bins until they are picked. `mapping` is what the columns of
+    /// the file mean that they come from, to be remembered.
     ///
     /// # Errors
     /// [`RegisterError::SoldBefore`]; [`RegisterError::CannotSell`] for one that waits for a bin or is gone.
-    pub fn sell(&mut self, what: &str, sales: &[NewSale]) -> Result<Option<ChangeId>, RegisterError> {
+    pub fn sell(
+        &mut self,
+        what: &str,
+        sales: &[NewSale],
+        mapping: Option<&NewMapping>,
+    ) -> Result<Option<ChangeId>, RegisterError> {
         let change = self.begin(what)?;
         sales.iter().try_for_each(|sale| sell_in(&change, sale))?;
+        mapping.map_or(Ok(()), |mapping| remember_in(&change, mapping))?;
         change.commit()
     }
 
@@ -160,6 +168,16 @@ impl Register {
     /// [`RegisterError`] when the file can't be read.
     pub fn sale_of(&self, item: &Item) -> Result<Option<Sale>, RegisterError> {
         sale_in(&self.connection, item)
+    }
+
+    /// All sales of an item, also those that came back, the first one first.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn sales_of(&self, item: &Item) -> Result<Vec<Sale>, RegisterError> {
+        let mut query = self.connection.prepare_cached(sale_query!("WHERE item = ?1 ORDER BY id"))?;
+        let sales = query.query_map([item.id.0], Sale::from_row)?;
+        Ok(sales.collect::<Result<_, _>>()?)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use rusqlite::params;
 
-use super::{Item, Register, RegisterError, item::item_query, title::spelt_out};
+use super::{Item, Register, RegisterError, Title, item::item_query, title::spelt_out};
 
 /// Words to look for: each must begin a word of the title; accents and capitals don't matter.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,4 +33,18 @@ impl Register {
         let items = query.query_map(params![words.0, i64::try_from(limit).unwrap_or(i64::MAX)], Item::from_row)?;
         Ok(items.collect::<Result<_, _>>()?)
     }
+
+    /// Items whose titles have all the words of a title, the first one entered first.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn items_titled_like(&self, title: &Title) -> Result<Vec<Item>, RegisterError> {
+        let Some(words) = Words::new(title.as_str()) else { return Ok(Vec::new()) };
+        let mut items = self.search(&words, MOST_ALIKE)?;
+        items.reverse();
+        Ok(items)
+    }
 }
+
+/// Of a title that so many items have nobody can tell which one is meant.
+const MOST_ALIKE: usize = 1000;

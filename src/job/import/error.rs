@@ -5,6 +5,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use jiff::civil::Date;
+
 use super::LotError;
 use crate::{
     exchange::{CsvError, DateOrder, DateOrderError, Mapping, MappingError, OrderProof, RefusedRow},
@@ -101,6 +103,14 @@ pub enum ImportNote {
         .0.order.words(), .0.text, .0.line
     )]
     DatesTold(OrderProof),
+    /// Sales without a day.
+    #[error("rows without a date, the first on line {line}, count as sold today, {day}")]
+    Undated {
+        /// The first of them, from 1.
+        line: u64,
+        /// The present day.
+        day: Date,
+    },
     /// The bin of an item that is not on its shelf for sale any more.
     #[error("line {line}: {item} is {}, so the bin of this row was left alone", status.word())]
     BinLeft {
@@ -114,7 +124,7 @@ pub enum ImportNote {
 }
 
 impl ImportNote {
-    pub(super) fn of_memory(mapping: &Mapping) -> Vec<Self> {
+    pub(in crate::job) fn of_memory(mapping: &Mapping) -> Vec<Self> {
         let said = mapping.remembered_fields().map(|(field, heading)| format!("`{heading}` is {}", field.meaning));
         let said: Vec<String> = said.collect();
         if said.is_empty() { Vec::new() } else { vec![Self::Remembered(said)] }
