@@ -23,6 +23,10 @@ mod import_refused;
 mod items;
 #[path = "commands/labels.rs"]
 mod labels;
+#[path = "commands/order.rs"]
+mod order;
+#[path = "commands/pick.rs"]
+mod pick;
 #[path = "commands/print.rs"]
 mod print;
 #[path = "commands/print_refused.rs"]
@@ -35,6 +39,8 @@ mod proofs;
 mod put;
 #[path = "commands/register_file.rs"]
 mod register_file;
+#[path = "commands/returns.rs"]
+mod returns;
 #[path = "commands/runs.rs"]
 mod runs;
 #[path = "commands/scan.rs"]
@@ -45,5 +51,9 @@ mod settings;
 mod sheets;
 #[path = "commands/slots.rs"]
 mod slots;
+#[path = "commands/sold.rs"]
+mod sold;
+#[path = "commands/sold_import.rs"]
+mod sold_import;
 #[path = "commands/support.rs"]
 mod support;

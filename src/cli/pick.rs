@@ -99,7 +99,8 @@ fn print(args: &PickArgs, stops: &[Stop], session: &mut Session<'_, '_>) -> Resu
     let register = session.register_for_change()?;
     let fonts = fonts_of(register, &args.font)?;
     let (out, force) = (args.out.clone(), args.force);
-    let page = print_round(register, stops, RoundPageOptions { paper, fonts, out, force, day, size: size.clone() })?;
+    let options = RoundPageOptions { paper, fonts, out, force, day, size: size.clone() };
+    let page = print_round(register, stops, &options)?;
     for warning in &page.warnings {
         session.note(&warning.to_string())?;
     }

@@ -34,10 +34,8 @@ pub(super) fn run(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
         let sound = if taken.is_err() { Sound::Refused } else { Sound::Silent };
         let is_terminal = reader.is_terminal();
         let json = json_of(&taken, &reading);
-        reader.answer(session, sound, &json, || match is_terminal {
-            true => spacious(&taken, &left),
-            false => line(&taken, &left, &reading),
-        })?;
+        let text = || if is_terminal { spacious(&taken, &left) } else { line(&taken, &left, &reading) };
+        reader.answer(session, sound, &json, text)?;
     }
     let is_terminal = reader.is_terminal();
     reader.end(session)?;

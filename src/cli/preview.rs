@@ -30,8 +30,8 @@ pub(super) fn preview(draft: &Draft, currency: &Currency) -> String {
     parts.join("\n\n")
 }
 
-/// What each column is taken for; `dated` is the field that `dates` is the order of.
-pub(super) fn columns(mapping: &Mapping, dates: Option<DateOrder>, dated: &str) -> String {
+/// What each column is taken for; `dates` is the order of those of the field `of`.
+pub(super) fn columns(mapping: &Mapping, dates: Option<DateOrder>, of: &str) -> String {
     let row =
         |name: &str, heading: &str, remark: String| vec![name.to_owned(), format!("`{}`", short(heading)), remark];
     let known = mapping.fields().map(|(field, heading)| {
@@ -40,7 +40,7 @@ pub(super) fn columns(mapping: &Mapping, dates: Option<DateOrder>, dated: &str) 
             Some(KnownBy::Memory) => "as you said earlier",
             _ => "",
         };
-        let order = dates.filter(|_| field.name == dated).map(DateOrder::words).unwrap_or_default();
+        let order = dates.filter(|_| field.name == of).map(DateOrder::words).unwrap_or_default();
         let remark: Vec<&str> = [by, order].into_iter().filter(|text| !text.is_empty()).collect();
         row(field.name, heading, remark.join(", "))
     });

@@ -88,8 +88,12 @@ pub(super) struct GoneArgs {
 
 pub(super) fn take_back(args: &ReturnArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let currency = session.settings()?.currency;
-    let refund =
-        new_refund(amount("--refund", args.refund.as_deref(), &currency)?, &args.postage, &args.on, &currency)?;
+    let refund = new_refund(
+        amount("--refund", args.refund.as_deref(), &currency)?,
+        args.postage.as_deref(),
+        args.on.as_deref(),
+        &currency,
+    )?;
     let register = session.register_for_change()?;
     let (item, bin) = (item_by_text(register, &args.code)?, bin_by_text(register, &args.bin)?);
     let given = register.take_back(&item, bin.code, refund)?;
@@ -106,7 +110,12 @@ pub(super) fn take_back(args: &ReturnArgs, session: &mut Session<'_, '_>) -> Res
 
 pub(super) fn refund(args: &RefundArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let currency = session.settings()?.currency;
-    let refund = new_refund(amount("AMOUNT", Some(&args.amount), &currency)?, &args.postage, &args.on, &currency)?;
+    let refund = new_refund(
+        amount("AMOUNT", Some(&args.amount), &currency)?,
+        args.postage.as_deref(),
+        args.on.as_deref(),
+        &currency,
+    )?;
     let register = session.register_for_change()?;
     let item = item_by_text(register, &args.code)?;
     let given = register.refund(&item, refund)?;
@@ -151,14 +160,14 @@ fn note_sold(item: &Item, currency: &Currency, session: &mut Session<'_, '_>) ->
 
 fn new_refund(
     amount_back: Option<Money>,
-    postage: &Option<String>,
-    on: &Option<String>,
+    postage: Option<&str>,
+    on: Option<&str>,
     currency: &Currency,
 ) -> Result<NewRefund, CliError> {
     Ok(NewRefund {
         amount: amount_back,
-        postage: amount("--postage", postage.as_deref(), currency)?.unwrap_or_default(),
-        day: date("--on", on.as_deref())?.unwrap_or_else(today),
+        postage: amount("--postage", postage, currency)?.unwrap_or_default(),
+        day: date("--on", on)?.unwrap_or_else(today),
     })
 }
 

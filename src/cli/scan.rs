@@ -6,7 +6,7 @@ use super::{
     outcome::{CliError, Outcome},
     reader::{Reader, Sound},
     session::Session,
-    table::{count, found_line, old_codes_text, place_text, whereabouts},
+    table::{count, fate, found_line, old_codes_text, place_text, whereabouts},
 };
 use crate::{
     code::{BinCode, Origin},
@@ -55,8 +55,9 @@ fn spacious(answer: &FindAnswer) -> String {
             let rest = format!("{}{old}\n  {}", item.name(), item.title);
             match &item.stowed {
                 Some(Stowed { bin, place, .. }) => {
+                    let sold = fate(item).map(|fate| format!("\n  {fate}")).unwrap_or_default();
                     let tag = item.tag_shows().map(|shown| format!("\n  its tag shows {shown}")).unwrap_or_default();
-                    frame(*bin, place, &(rest + &tag), answer)
+                    frame(*bin, place, &(rest + &tag + &sold), answer)
                 }
                 None => format!("\n  {rest}\n  {}\n", whereabouts(item)),
             }

@@ -167,7 +167,7 @@ pub(super) fn sold_table(sold: &[(Item, Sale)], currency: &Currency) -> String {
             item.bin().map(|bin| bin.to_string()).unwrap_or_default(),
             sale.day.to_string(),
             sale.order.clone().unwrap_or_default(),
-            sale.price.map(|price| currency.format(price)).unwrap_or_else(|| "?".into()),
+            sale.price.map_or_else(|| "?".into(), |price| currency.format(price)),
             currency.format(sale.fees),
             currency.format(sale.postage),
         ]

@@ -117,16 +117,16 @@ pub static ORDERS: FileKind = FileKind {
 /// Reads a list of orders. Amounts are in the given currency, dates that could be two in the given order.
 #[must_use]
 pub fn read_orders(file: CsvFile, mapping: Mapping, currency: &Currency, dates: Option<DateOrder>) -> Rows<OrderRow> {
-    Rows::read(file, mapping, |cells| read_row(cells, currency, dates))
+    Rows::read(file, mapping, |cells| Some(read_row(cells, currency, dates)))
 }
 
-fn read_row(cells: &mut Cells<'_>, currency: &Currency, dates: Option<DateOrder>) -> Option<OrderRow> {
+fn read_row(cells: &mut Cells<'_>, currency: &Currency, dates: Option<DateOrder>) -> OrderRow {
     let (code, title) = (cells.text("code"), cells.given("title", Title::new));
     if code.is_none() && title.is_none() {
         let field = if cells.has("code") { "code" } else { "title" };
         cells.fault(field, "the cell is empty, so it can't be told what was sold");
     }
-    Some(OrderRow {
+    OrderRow {
         code,
         title,
         price: cells.given("price", |text| currency.parse(text)),
@@ -134,7 +134,7 @@ fn read_row(cells: &mut Cells<'_>, currency: &Currency, dates: Option<DateOrder>
         postage: cells.given("postage", |text| currency.parse(text)),
         date: cells.given("date", |text| parse_day(text, dates)),
         order: cells.given("order", Title::new),
-    })
+    }
 }
 
 fn parse_day(text: &str, dates: Option<DateOrder>) -> Result<Date, DateError> {

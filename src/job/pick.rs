@@ -17,7 +17,7 @@ const UNDO: &str = "undo";
 #[derive(Debug, Clone, PartialEq)]
 pub enum Picking {
     /// The item, as it was in its bin, was picked.
-    Picked(Item, Pick),
+    Picked(Box<Item>, Pick),
     /// The last pick was taken back.
     Undone(Pick),
 }
@@ -96,7 +96,7 @@ impl PickSession {
         let pick = picks.into_iter().next().zip(change);
         let (pick, change) = pick.ok_or_else(|| RegisterError::NotSold { item: item.name(), status: item.status })?;
         self.done.push((change, pick.clone()));
-        Ok(Picking::Picked(item, pick))
+        Ok(Picking::Picked(Box::new(item), pick))
     }
 
     /// What others have built on stays, and stays the next to be taken back.

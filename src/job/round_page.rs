@@ -70,7 +70,7 @@ pub enum RoundPageError {
 pub fn print_round(
     register: &Register,
     stops: &[Stop],
-    options: RoundPageOptions,
+    options: &RoundPageOptions,
 ) -> Result<RoundPage, RoundPageError> {
     let settings = Settings::of(register)?;
     let sheet = settings.sheet_for(RunKind::Contents, Some(options.paper.unwrap_or(settings.paper)))?;
@@ -84,7 +84,7 @@ pub fn print_round(
         list.draw(&stock).into_iter().map(|drawn| (drawn.drawing.into(), drawn.warnings)).unzip();
     let pages = lay_out(&sheet, &drawings, &places(&sheet, &[], drawings.len()), device);
     let info = DocumentInfo { title: format!("Picking round of {}", options.day), language: "en".into() };
-    let file = put_in_place(register, &pdf(&pages, &info)?, &options)?;
+    let file = put_in_place(register, &pdf(&pages, &info)?, options)?;
     Ok(RoundPage { file, pages: pages.len(), warnings: warnings.concat() })
 }
 

@@ -91,14 +91,16 @@ mod tests {
         assert_eq!(shuffled, in_order);
     }
 
+    /// Where a bin stands, and its rank.
+    type Visit = (Stand, u16);
+
     /// What a round costs a person who goes by the order that was given, the dearest first: going from one area into
     /// another, and doing so against the order; going from spot to spot, and against the order; at a spot, going up the
     /// stack again, so that what was lifted off is lifted twice. The same bin twice costs a visit. (Common sense of a
     /// store room; no distances are known.)
-    fn cost(round: &[(Stand, u16)]) -> [usize; 6] {
-        let count = |is: &dyn Fn(&(Stand, u16), &(Stand, u16)) -> bool| {
-            round.windows(2).filter(|pair| is(&pair[0], &pair[1])).count()
-        };
+    fn cost(round: &[Visit]) -> [usize; 6] {
+        let count =
+            |is: &dyn Fn(&Visit, &Visit) -> bool| round.windows(2).filter(|pair| is(&pair[0], &pair[1])).count();
         let area = |stand: &Stand| (stand.area_order.unwrap_or(i64::MAX), stand.area.get());
         let spot = |stand: &Stand| stand.spot.unwrap_or(i64::MAX);
         let stack = |stand: &Stand| stand.stack.unwrap_or(u32::MAX);
@@ -114,17 +116,17 @@ mod tests {
     }
 
     /// Calls `look` with every order of the round (the exchange of neighbours after B. R. Heap, from memory).
-    fn every_order(round: &mut [(Stand, u16)], count: usize, look: &mut dyn FnMut(&[(Stand, u16)])) {
+    fn every_order(round: &mut [Visit], count: usize, look: &mut dyn FnMut(&[Visit])) {
         if count < 2 {
             return look(round);
         }
         for at in 0..count {
             every_order(round, count - 1, look);
-            round.swap(if count % 2 == 0 { at } else { 0 }, count - 1);
+            round.swap(if count.is_multiple_of(2) { at } else { 0 }, count - 1);
         }
     }
 
-    fn random_round(rng: &mut fastrand::Rng) -> Vec<(Stand, u16)> {
+    fn random_round(rng: &mut fastrand::Rng) -> Vec<Visit> {
         let orders: Vec<Option<i64>> = (0..3).map(|at| rng.bool().then_some(3 - at)).collect();
         let one = |rng: &mut fastrand::Rng| {
             let (area, spot) = (rng.u16(0..3), rng.i64(0..4));

@@ -61,9 +61,9 @@ impl Register {
     /// [`RegisterError::NamedTwice`].
     pub fn order_spots(&mut self, area: AreaNumber, names: &[String]) -> Result<Vec<SpotInArea>, RegisterError> {
         let mut spots = self.spots(Some(area))?;
-        let named = names.iter().map(|name| by_name(&spots, area, name)).collect::<Result<Vec<_>, _>>()?;
-        refuse_twice(&named)?;
-        let place = |id: &i64| named.iter().position(|spot| spot.id == *id).unwrap_or(usize::MAX);
+        let first = names.iter().map(|name| by_name(&spots, area, name)).collect::<Result<Vec<_>, _>>()?;
+        refuse_twice(&first)?;
+        let place = |id: &i64| first.iter().position(|spot| spot.id == *id).unwrap_or(usize::MAX);
         spots.sort_by_key(|known| place(&known.spot.id.0));
         let change = self.begin(&format!("order the spots of area {area}"))?;
         for (at, known) in spots.iter().enumerate() {
