@@ -31,7 +31,7 @@ mod undo;
 pub use area::Area;
 pub use bin::Bin;
 pub use change::ChangeId;
-pub use edit::ItemEdit;
+pub use edit::{Edit, ItemEdit};
 pub use error::RegisterError;
 pub use font::RememberedFont;
 pub use import::NewImport;

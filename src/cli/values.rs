@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::outcome::CliError;
 use crate::{
     exchange::parse_date,
-    register::{Title, TitleError},
+    register::Edit,
     unit::{Currency, Money},
 };
 
@@ -22,19 +22,11 @@ pub(super) fn date(option: &'static str, text: Option<&str>) -> Result<Option<Da
     text.map(|text| parse_date(text).map_err(|source| CliError::Date { option, source })).transpose()
 }
 
-/// A value that `none` takes away: `None` when the option is not given, `Some(None)` for `none`.
-pub(super) fn change<T, E>(
-    text: Option<&str>,
-    read: impl FnOnce(&str) -> Result<Option<T>, E>,
-) -> Result<Option<Option<T>>, E> {
+/// A value that `none` takes away.
+pub(super) fn change<T, E>(text: Option<&str>, read: impl FnOnce(&str) -> Result<T, E>) -> Result<Edit<T>, E> {
     match text.map(str::trim) {
-        None => Ok(None),
-        Some(NONE | "") => Ok(Some(None)),
-        Some(text) => read(text).map(Some),
+        None => Ok(Edit::Keep),
+        Some(NONE | "") => Ok(Edit::Clear),
+        Some(text) => read(text).map(Edit::Set),
     }
-}
-
-/// A short text of an option.
-pub(super) fn title(text: &str) -> Result<Option<Title>, TitleError> {
-    Title::new(text).map(Some)
 }
