@@ -12,14 +12,24 @@ use crate::{
 /// Takes what is known away.
 const NONE: &str = "none";
 
-/// The amount of an option.
+/// The amount of an option that may be left out.
 pub(super) fn amount(option: &'static str, text: Option<&str>, currency: &Currency) -> Result<Option<Money>, CliError> {
-    text.map(|text| currency.parse(text).map_err(|source| CliError::Amount { option, source })).transpose()
+    text.map(|text| given_amount(option, text, currency)).transpose()
+}
+
+/// The amount of an option.
+pub(super) fn given_amount(option: &'static str, text: &str, currency: &Currency) -> Result<Money, CliError> {
+    currency.parse(text).map_err(|source| CliError::Amount { option, source })
+}
+
+/// The day of an option that may be left out.
+pub(super) fn date(option: &'static str, text: Option<&str>) -> Result<Option<Date>, CliError> {
+    text.map(|text| given_date(option, text)).transpose()
 }
 
 /// The day of an option.
-pub(super) fn date(option: &'static str, text: Option<&str>) -> Result<Option<Date>, CliError> {
-    text.map(|text| parse_date(text).map_err(|source| CliError::Date { option, source })).transpose()
+pub(super) fn given_date(option: &'static str, text: &str) -> Result<Date, CliError> {
+    parse_date(text).map_err(|source| CliError::Date { option, source })
 }
 
 /// A value that `none` takes away.
