@@ -8,7 +8,7 @@ use std::{
 use super::Settings;
 use crate::{
     code::BinCode,
-    exchange::{BuyRow, CsvError, RefusedRow, read_buys},
+    exchange::{BUYS, BuyRow, CsvError, CsvFile, Mapping, MappingError, RefusedRow, Rows, mapping_key, read_buys},
     output::{FileError, PendingFile, sha256},
     register::{Item, NewImport, NewItem, Register, RegisterError},
 };
@@ -58,6 +58,14 @@ pub enum ImportError {
         /// What is wrong.
         source: CsvError,
     },
+    /// It can't be told what its columns are.
+    #[error("`{path}`: {source}")]
+    Columns {
+        /// Which.
+        path: PathBuf,
+        /// Why.
+        source: MappingError,
+    },
     /// Rows are wrong, and all or nothing was asked for.
     #[error("{}", refused_text(path, *good, refused))]
     Rows {
@@ -103,13 +111,17 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
     let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.clone(), source })?;
     let currency = Settings::of(register)?.currency;
     options.bin.map_or(Ok(()), |bin| register.bin(bin).map(drop))?;
-    let list = read_buys(&bytes, &currency).map_err(|source| ImportError::File { path: path.clone(), source })?;
-    if !list.refused.is_empty() && (!options.skip_bad || list.rows.is_empty()) {
-        return Err(ImportError::Rows { path: path.clone(), good: list.rows.len(), refused: list.refused });
+    let file = CsvFile::read(&bytes).map_err(|source| ImportError::File { path: path.clone(), source })?;
+    let known = register.mapping(&mapping_key(&BUYS, file.headings()))?;
+    let mapping = Mapping::find(&BUYS, file.headings(), &[], known.as_deref())
+        .map_err(|source| ImportError::Columns { path: path.clone(), source })?;
+    let list: Rows<BuyRow> = read_buys(file, mapping, &currency, None);
+    if !list.refused.is_empty() && (!options.skip_bad || list.good.is_empty()) {
+        return Err(ImportError::Rows { path: path.clone(), good: list.good.len(), refused: list.refused });
     }
     let refused_file = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
-    let unread = list.unread();
-    let items: Vec<NewItem> = list.rows.into_iter().map(|row| new_item(row, options.bin)).collect();
+    let unread = list.mapping.unread();
+    let items: Vec<NewItem> = list.good.into_iter().filter_map(|row| new_item(row.value, options.bin)).collect();
     let record = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
     match register.add_items(&items, Some(&record)) {
         Ok(items) => Ok(Imported { items, refused: list.refused, unread, refused_file }),
@@ -121,8 +133,8 @@ pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Import
     }
 }
 
-fn new_item(row: BuyRow, bin: Option<BinCode>) -> NewItem {
-    NewItem { cost: row.cost, asking: row.asking, bought: row.bought, bin, ..NewItem::new(row.title) }
+fn new_item(row: BuyRow, bin: Option<BinCode>) -> Option<NewItem> {
+    Some(NewItem { cost: row.cost, asking: row.asking, bought: row.bought, bin, ..NewItem::new(row.title?) })
 }
 
 /// Puts the refused rows beside the input, under the first free name, so that no earlier one is lost.
