@@ -1,29 +1,71 @@
-//! A buy list from a spreadsheet into the register: all of it, or its good rows, or nothing.
+//! A list of items from a spreadsheet into the register: all of it, or its good rows, or nothing.
+//!
+//! Start with [`draft`], which changes nothing and tells what would come in; [`Draft::enter`] does it.
 
-use std::{
-    io,
-    path::{Path, PathBuf},
-};
+mod error;
+mod lot;
+mod settle;
+
+pub use error::{ImportError, ImportNote, row_text};
+pub use lot::{Lot, LotBy, LotError};
+
+use std::path::{Path, PathBuf};
 
 use super::Settings;
 use crate::{
     code::BinCode,
-    exchange::{BUYS, BuyRow, CsvError, CsvFile, Mapping, MappingError, RefusedRow, Rows, mapping_key, read_buys},
+    exchange::{Asked, BUYS, CsvFile, DateOrder, Mapping, RefusedRow, Rows, mapping_key, read_buys, settle_dates},
     output::{FileError, PendingFile, sha256},
-    register::{Item, NewImport, NewItem, Register, RegisterError},
+    register::{Batch, Item, ItemChange, NewImport, NewItem, Register},
+    unit::Currency,
 };
+use settle::{Row, Settler};
 
 /// How to import.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ImportOptions {
     /// The file.
     pub file: PathBuf,
-    /// The bin that all items go into; without one they wait.
+    /// The bin that new items go into whose row names none; without one they wait.
     pub bin: Option<BinCode>,
     /// Take the good rows and put the others into a file beside the input.
     pub skip_bad: bool,
     /// Take a file that was imported before.
     pub again: bool,
+    /// What the user says of its columns; remembered for its headings.
+    pub columns: Vec<Asked>,
+    /// How dates are read that could be two.
+    pub dates: Option<DateOrder>,
+    /// Whether that is remembered for its headings.
+    pub remember_dates: bool,
+    /// A price to be shared by the new items without one of their own.
+    pub lot: Option<Lot>,
+}
+
+/// What would come in.
+#[derive(Debug)]
+pub struct Draft {
+    /// How many rows the file has.
+    pub rows: usize,
+    /// What parts its fields.
+    pub delimiter: char,
+    /// What its columns are.
+    pub mapping: Mapping,
+    /// In which order dates are read that could be two.
+    pub dates: Option<DateOrder>,
+    /// What the user should know of how it was read.
+    pub notes: Vec<ImportNote>,
+    /// The items that would be new, in the order of the file.
+    pub new: Vec<NewItem>,
+    /// Those that would change.
+    pub changes: Vec<ItemChange>,
+    /// How many rows say what the register has.
+    pub unchanged: usize,
+    /// The rows that are left out.
+    pub refused: Vec<RefusedRow>,
+    refused_csv: Vec<u8>,
+    path: PathBuf,
+    import: NewImport,
 }
 
 /// What came in and what did not.
@@ -31,110 +73,158 @@ pub struct ImportOptions {
 pub struct Imported {
     /// The new items, in the order of the file.
     pub items: Vec<Item>,
+    /// The items that were changed.
+    pub changed: Vec<Item>,
+    /// How many rows said what the register had.
+    pub unchanged: usize,
     /// The rows that were left out.
     pub refused: Vec<RefusedRow>,
-    /// Headings of columns that were not read.
-    pub unread: Vec<String>,
     /// The file that the refused rows are in.
     pub refused_file: Option<PathBuf>,
 }
 
-/// Why nothing came in.
-#[derive(Debug, thiserror::Error)]
-pub enum ImportError {
-    /// The file can't be read.
-    #[error("`{path}` can't be read; check the name and that it is closed in other programs")]
-    Read {
-        /// Which.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// The file as a whole makes no sense.
-    #[error("`{path}`: {source}")]
-    File {
-        /// Which.
-        path: PathBuf,
-        /// What is wrong.
-        source: CsvError,
-    },
-    /// It can't be told what its columns are.
-    #[error("`{path}`: {source}")]
-    Columns {
-        /// Which.
-        path: PathBuf,
-        /// Why.
-        source: MappingError,
-    },
-    /// Rows are wrong, and all or nothing was asked for.
-    #[error("{}", refused_text(path, *good, refused))]
-    Rows {
-        /// The file.
-        path: PathBuf,
-        /// How many rows are in order.
-        good: usize,
-        /// The rows.
-        refused: Vec<RefusedRow>,
-    },
-    /// The file for the refused rows can't be written.
-    #[error(transparent)]
-    Refused(#[from] FileError),
-    /// The register refused.
-    #[error(transparent)]
-    Register(#[from] RegisterError),
-}
-
-fn refused_text(path: &Path, good: usize, refused: &[RefusedRow]) -> String {
-    let rows = refused.iter().map(|row| format!("\n  {}", row_text(path, row))).collect::<String>();
-    let count = if refused.len() == 1 { "1 row is".to_owned() } else { format!("{} rows are", refused.len()) };
-    let others = if good == 0 {
-        "mend the file and import it again"
-    } else {
-        "mend the file, or take the other rows with --skip-bad"
+/// Reads a file and tells what would come in.
+///
+/// # Errors
+/// [`ImportError`].
+pub fn draft(register: &Register, options: &ImportOptions) -> Result<Draft, ImportError> {
+    let path = options.file.as_path();
+    let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.to_owned(), source })?;
+    let currency = Settings::of(register)?.currency;
+    let file = CsvFile::read(&bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
+    let (rows, delimiter) = (file.rows(), file.delimiter());
+    let mapping = mapping(register, &file, options)?;
+    let mut notes = ImportNote::of_memory(&mapping);
+    let dates = date_order(&file, &mapping, options, &mut notes)?;
+    let list = checked(register, file, mapping, &currency, options, dates, &mut notes)?;
+    let refused_csv = if list.refused.is_empty() { Vec::new() } else { list.refused_csv() };
+    let mut draft = Draft {
+        rows,
+        delimiter,
+        dates,
+        notes,
+        new: Vec::new(),
+        changes: Vec::new(),
+        unchanged: 0,
+        refused: list.refused,
+        refused_csv,
+        path: path.to_owned(),
+        import: NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again },
+        mapping: list.mapping,
     };
-    format!("nothing was imported, {count} wrong; {others}{rows}")
+    let mut lines = Vec::with_capacity(list.good.len());
+    for row in list.good {
+        match row.value {
+            Row::New(item) => {
+                lines.push(row.line);
+                draft.new.push(*item);
+            }
+            Row::Change(change) => draft.changes.push(*change),
+            Row::Same => draft.unchanged += 1,
+        }
+    }
+    if let Some(lot) = options.lot {
+        lot.share(&mut draft.new, &lines)?;
+    }
+    draft.record().map_or(Ok(()), |import| register.check_import(&import))?;
+    Ok(draft)
 }
 
-/// A refused row as `FILE:LINE:COLUMN: reason`.
-#[must_use]
-pub fn row_text(path: &Path, row: &RefusedRow) -> String {
-    let column = row.column.map(|column| format!(":{column}")).unwrap_or_default();
-    format!("{}:{}{column}: {}", path.display(), row.line, row.reason)
+fn mapping(register: &Register, file: &CsvFile, options: &ImportOptions) -> Result<Mapping, ImportError> {
+    let known = register.mapping(&mapping_key(&BUYS, file.headings()))?;
+    let mut mapping = Mapping::find(&BUYS, file.headings(), &options.columns, known.as_deref())
+        .map_err(|source| ImportError::Columns { path: options.file.clone(), source })?;
+    if let Some(order) = options.dates.filter(|_| options.remember_dates) {
+        mapping.remember_dates(order);
+    }
+    Ok(mapping)
 }
 
-/// Imports a buy list.
+/// As the user says, now or for these headings earlier; else as the file itself tells.
+fn date_order(
+    file: &CsvFile,
+    mapping: &Mapping,
+    options: &ImportOptions,
+    notes: &mut Vec<ImportNote>,
+) -> Result<Option<DateOrder>, ImportError> {
+    let Some(column) = mapping.column("bought") else { return Ok(options.dates) };
+    if options.dates.is_some() {
+        return Ok(options.dates);
+    }
+    if let Some(order) = mapping.dates() {
+        notes.push(ImportNote::DatesRemembered(order));
+        return Ok(Some(order));
+    }
+    let told = settle_dates(file.column(column))
+        .map_err(|source| ImportError::Dates { path: options.file.clone(), source })?;
+    notes.extend(told.clone().map(ImportNote::DatesTold));
+    Ok(told.map(|proof| proof.order))
+}
+
+/// The rows as they would come in; without `skip_bad` all of them must be in order.
+fn checked(
+    register: &Register,
+    file: CsvFile,
+    mapping: Mapping,
+    currency: &Currency,
+    options: &ImportOptions,
+    dates: Option<DateOrder>,
+    notes: &mut Vec<ImportNote>,
+) -> Result<Rows<Row>, ImportError> {
+    let list = read_buys(file, mapping, currency, dates);
+    let mut settler = Settler::new(register, &list.mapping, options.bin);
+    let list = list.settle(|line, row| settler.settle(line, row))?;
+    notes.append(&mut settler.notes);
+    if !list.refused.is_empty() && (!options.skip_bad || list.good.is_empty()) {
+        let (good, refused) = (list.good.len(), list.refused);
+        return Err(ImportError::Rows { path: options.file.clone(), good, refused });
+    }
+    Ok(list)
+}
+
+impl Draft {
+    /// The name of the file.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Does it: all as one change, or nothing.
+    ///
+    /// # Errors
+    /// [`ImportError`]; the register is as it was then.
+    pub fn enter(self, register: &mut Register) -> Result<Imported, ImportError> {
+        let refused_file =
+            if self.refused.is_empty() { None } else { Some(write_refused(&self.path, &self.refused_csv)?) };
+        let import = self.record();
+        let batch = Batch { new: self.new, changes: self.changes, import, mapping: self.mapping.to_remember() };
+        match register.enter(&batch) {
+            Ok(items) => {
+                let changed: Vec<Item> = batch.changes.into_iter().map(|change| change.item).collect();
+                let changed = super::fresh(register, &changed)?;
+                let (unchanged, refused) = (self.unchanged, self.refused);
+                Ok(Imported { items, changed, unchanged, refused, refused_file })
+            }
+            Err(fault) => {
+                // Nothing came in, so nothing was left out; a left-over would do no harm.
+                let _ = refused_file.map(std::fs::remove_file);
+                Err(fault.into())
+            }
+        }
+    }
+
+    /// A file that brings nothing new may come in as often as it likes.
+    fn record(&self) -> Option<NewImport> {
+        (!self.new.is_empty()).then(|| self.import.clone())
+    }
+}
+
+/// Imports a list of items.
 ///
 /// # Errors
 /// [`ImportError`]; the register is as it was then.
 pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Imported, ImportError> {
-    let path = &options.file;
-    let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.clone(), source })?;
-    let currency = Settings::of(register)?.currency;
-    options.bin.map_or(Ok(()), |bin| register.bin(bin).map(drop))?;
-    let file = CsvFile::read(&bytes).map_err(|source| ImportError::File { path: path.clone(), source })?;
-    let known = register.mapping(&mapping_key(&BUYS, file.headings()))?;
-    let mapping = Mapping::find(&BUYS, file.headings(), &[], known.as_deref())
-        .map_err(|source| ImportError::Columns { path: path.clone(), source })?;
-    let list: Rows<BuyRow> = read_buys(file, mapping, &currency, None);
-    if !list.refused.is_empty() && (!options.skip_bad || list.good.is_empty()) {
-        return Err(ImportError::Rows { path: path.clone(), good: list.good.len(), refused: list.refused });
-    }
-    let refused_file = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
-    let unread = list.mapping.unread();
-    let items: Vec<NewItem> = list.good.into_iter().filter_map(|row| new_item(row.value, options.bin)).collect();
-    let record = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
-    match register.add_items(&items, Some(&record)) {
-        Ok(items) => Ok(Imported { items, refused: list.refused, unread, refused_file }),
-        Err(fault) => {
-            // Nothing came in, so nothing was left out; a left-over would do no harm.
-            let _ = refused_file.map(std::fs::remove_file);
-            Err(fault.into())
-        }
-    }
-}
-
-fn new_item(row: BuyRow, bin: Option<BinCode>) -> Option<NewItem> {
-    Some(NewItem { cost: row.cost, asking: row.asking, bought: row.bought, bin, ..NewItem::new(row.title?) })
+    draft(register, options)?.enter(register)
 }
 
 /// Puts the refused rows beside the input, under the first free name, so that no earlier one is lost.
