@@ -82,8 +82,8 @@ fn changes(changes: &[ItemChange]) -> String {
             (change.bin.is_some(), "bin"),
             (!change.old.is_empty(), "old code"),
         ];
-        let changed: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
-        vec![change.item.name(), short(&change.item.title), changed.join(", ")]
+        let named: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
+        vec![change.item.name(), short(&change.item.title), named.join(", ")]
     });
     format!("Changed{}\n{}", first_of(changes.len()), table(&["code", "title", "what changes"], rows))
 }

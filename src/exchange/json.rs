@@ -111,7 +111,7 @@ pub struct BinContentsJson {
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum FoundJson {
     /// An item, with its labels from before.
-    Item(LabelledItemJson),
+    Item(Box<LabelledItemJson>),
     /// A bin.
     Bin(BinJson),
 }
@@ -131,7 +131,8 @@ impl FoundJson {
     pub fn new(found: &Found, old_codes: &[String], currency: &Currency) -> Self {
         match found {
             Found::Item(item) => {
-                Self::Item(LabelledItemJson { item: ItemJson::new(item, currency), old_codes: old_codes.to_vec() })
+                let old_codes = old_codes.to_vec();
+                Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes }))
             }
             Found::Bin(bin) => Self::Bin(bin.into()),
         }

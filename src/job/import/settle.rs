@@ -35,6 +35,7 @@ pub(super) struct Settler<'r> {
 }
 
 /// Which columns there are: an empty cell takes a value away, a missing column leaves it.
+#[expect(clippy::struct_excessive_bools, reason = "columns are there or not, each by itself")]
 #[derive(Clone, Copy)]
 struct Has {
     cost: bool,
