@@ -4,6 +4,7 @@
 //! to decide again.
 
 mod area;
+mod ask;
 mod bin;
 mod demo;
 mod edit;
@@ -16,6 +17,7 @@ mod labels;
 mod large;
 mod manual;
 mod outcome;
+mod preview;
 mod print_args;
 mod printed;
 mod printer;

@@ -8,6 +8,7 @@ mod choice;
 mod find;
 mod fonts;
 mod import;
+mod meant;
 mod open;
 mod picture;
 mod print;
@@ -23,7 +24,9 @@ pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
-pub use import::{ImportError, ImportOptions, Imported, import, row_text};
+pub use import::{
+    Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
+};
 pub use open::{Opened, PlaceWarning, open};
 pub use picture::{PictureError, write_pngs};
 pub use print::{

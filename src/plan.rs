@@ -4,7 +4,9 @@
 //! Nothing is looked up here and nothing is changed.
 
 mod recognise;
+mod shares;
 mod walk;
 
 pub use recognise::{Recognised, recognise};
+pub use shares::shares;
 pub use walk::walking_order;

@@ -4,6 +4,7 @@
 //! Whether a request makes sense beyond the register's own rules is decided above.
 
 mod area;
+mod batch;
 mod bin;
 mod change;
 mod edit;
@@ -13,6 +14,7 @@ mod import;
 mod item;
 mod journal;
 mod lock;
+mod mapping;
 mod old_name;
 mod open;
 mod own_sheet;
@@ -29,6 +31,7 @@ mod title;
 mod undo;
 
 pub use area::Area;
+pub use batch::{Batch, ItemChange};
 pub use bin::Bin;
 pub use change::ChangeId;
 pub use edit::{Edit, ItemEdit};
@@ -37,6 +40,8 @@ pub use font::RememberedFont;
 pub use import::NewImport;
 pub use item::{Item, ItemFilter, ItemId, Move, NewItem, Status, Stowed};
 pub use lock::Lock;
+pub use mapping::NewMapping;
+pub use old_name::OldCode;
 pub use open::{Access, default_path};
 pub use own_sheet::OwnSheet;
 pub use place::{Place, Spot, SpotId};
@@ -52,6 +57,8 @@ pub use undo::{ChangeSummary, Later};
 use std::path::{Path, PathBuf};
 
 use rusqlite::Connection;
+
+use change::Change;
 
 use crate::code::StockCode;
 

@@ -6,6 +6,7 @@
 mod amount;
 mod length;
 mod money;
+mod sign;
 
 pub use amount::AmountError;
 pub use length::{Dots, Dpi, Mm, Point, Size, UnitError, parse_mm};

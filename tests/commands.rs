@@ -19,8 +19,14 @@ mod fonts;
 mod help;
 #[path = "commands/import.rs"]
 mod import;
+#[path = "commands/import_columns.rs"]
+mod import_columns;
 #[path = "commands/import_refused.rs"]
 mod import_refused;
+#[path = "commands/import_sheets.rs"]
+mod import_sheets;
+#[path = "commands/import_stock.rs"]
+mod import_stock;
 #[path = "commands/items.rs"]
 mod items;
 #[path = "commands/labels.rs"]

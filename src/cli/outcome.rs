@@ -4,7 +4,7 @@ use std::io;
 
 use crate::{
     code::CodeError,
-    exchange::DateError,
+    exchange::{DateError, MappingError},
     job::{
         AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
         ReprintError, SendError, SettingError, SheetNameError, StartError,
@@ -41,6 +41,10 @@ pub(super) enum CliError {
     DemoStep(String),
     #[error("there is no command `{0}`; `stowmark help` shows all")]
     NoCommand(String),
+    #[error("{0}; nothing was done")]
+    NotConfirmed(&'static str),
+    #[error(transparent)]
+    Mapping(#[from] MappingError),
     #[error("nothing to change was named; give --title, --cost, --asking, --bought or --note")]
     NothingToEdit,
     #[error(transparent)]

@@ -7,7 +7,7 @@ use super::{
     large::large,
     outcome::{CliError, Outcome},
     session::Session,
-    table::{count, found_line, place_text, whereabouts},
+    table::{count, found_line, old_codes_text, place_text, whereabouts},
 };
 use crate::{
     code::{BinCode, Origin},
@@ -93,7 +93,8 @@ fn next_byte(input: &mut dyn BufRead) -> io::Result<Option<u8>> {
 fn spacious(answer: &FindAnswer) -> String {
     match answer.matches.as_slice() {
         [Found::Item(item)] => {
-            let rest = format!("{}\n  {}", item.name(), item.title);
+            let old = answer.old_codes.first().map(|old| old_codes_text(old)).unwrap_or_default();
+            let rest = format!("{}{old}\n  {}", item.name(), item.title);
             match &item.stowed {
                 Some(Stowed { bin, place }) => {
                     let tag = item.tag_shows().map(|shown| format!("\n  its tag shows {shown}")).unwrap_or_default();
@@ -104,8 +105,8 @@ fn spacious(answer: &FindAnswer) -> String {
         }
         [Found::Bin(bin)] => frame(bin.code, &bin.place, &count(u64::from(bin.items), "item"), answer),
         [] => format!("\n  {}\n", nothing(answer)),
-        many => {
-            let lines: String = many.iter().map(|found| format!("  {}\n", found_line(found))).collect();
+        _ => {
+            let lines: String = answer.found().map(|(found, old)| format!("  {}\n", found_line(found, old))).collect();
             let more = if answer.more { "  … and more; type another word\n" } else { "" };
             format!("\n{lines}{more}")
         }

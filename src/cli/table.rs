@@ -51,15 +51,24 @@ pub(super) fn whereabouts(item: &Item) -> String {
     format!("{sold}in {bin}, {}{tag}", place_text(place))
 }
 
-/// One line for what was found.
-pub(super) fn found_line(found: &Found) -> String {
+/// One line for what was found, with its labels from before.
+pub(super) fn found_line(found: &Found, old_codes: &[String]) -> String {
     match found {
-        Found::Item(item) => item_line(item),
+        Found::Item(item) => item_line(item) + &old_codes_text(old_codes),
         Found::Bin(bin) => {
             let items = count(u64::from(bin.items), "item");
             let is = if bin.is_live { format!("bin with {items}") } else { "bin that was taken back".into() };
             format!("{}  {is}: {}", bin.code, place_text(&bin.place))
         }
+    }
+}
+
+/// ` (old code K 117)`
+pub(super) fn old_codes_text(old_codes: &[String]) -> String {
+    match old_codes {
+        [] => String::new(),
+        [only] => format!(" (old code {only})"),
+        many => format!(" (old codes {})", many.join(", ")),
     }
 }
 

@@ -110,18 +110,30 @@ pub struct BinContentsJson {
 #[derive(Debug, Serialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum FoundJson {
-    /// An item.
-    Item(ItemJson),
+    /// An item, with its labels from before.
+    Item(Box<LabelledItemJson>),
     /// A bin.
     Bin(BinJson),
+}
+
+/// An item with its labels from before.
+#[derive(Debug, Serialize)]
+pub struct LabelledItemJson {
+    #[serde(flatten)]
+    item: ItemJson,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    old_codes: Vec<String>,
 }
 
 impl FoundJson {
     /// What was found, with its amounts in the register's currency.
     #[must_use]
-    pub fn new(found: &Found, currency: &Currency) -> Self {
+    pub fn new(found: &Found, old_codes: &[String], currency: &Currency) -> Self {
         match found {
-            Found::Item(item) => Self::Item(ItemJson::new(item, currency)),
+            Found::Item(item) => {
+                let old_codes = old_codes.to_vec();
+                Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes }))
+            }
             Found::Bin(bin) => Self::Bin(bin.into()),
         }
     }

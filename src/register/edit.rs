@@ -56,11 +56,7 @@ impl Register {
     pub fn edit_items(&mut self, items: &[Item], edit: &ItemEdit) -> Result<Option<ChangeId>, RegisterError> {
         let change = self.begin(&format!("edit {}", named(items)))?;
         for item in items {
-            refuse_undone(&change, item)?;
-            change.rewrite::<ItemRow>("item edited", &item.id.0.into(), |row| {
-                edit.apply(row);
-                Ok(())
-            })?;
+            edit_in(&change, item, edit)?;
         }
         change.commit()
     }
@@ -94,6 +90,15 @@ impl Register {
         }
         change.commit()
     }
+}
+
+pub(super) fn edit_in(change: &Change<'_>, item: &Item, edit: &ItemEdit) -> Result<(), RegisterError> {
+    refuse_undone(change, item)?;
+    let apply = |row: &mut ItemRow| {
+        edit.apply(row);
+        Ok(())
+    };
+    change.rewrite::<ItemRow>("item edited", &item.id.0.into(), apply).map(drop)
 }
 
 /// The state in the file counts, not the one that the item was read with.

@@ -5,10 +5,10 @@ use rusqlite::{OptionalExtension, Row, params};
 use serde::Serialize;
 
 use super::{
-    Bin, ChangeId, Place, Register, RegisterError, Title,
+    Batch, Bin, ChangeId, Place, Register, RegisterError, Title,
     bin::{bin_code, damaged},
     change::Change,
-    import::{NewImport, record_in},
+    import::NewImport,
     journal,
     row::ItemRow,
 };
@@ -280,19 +280,7 @@ impl Register {
     /// [`RegisterError::UnknownBin`]; [`RegisterError::ImportedBefore`]; [`RegisterError::Code`] when
     /// a bin has used up its serials; [`RegisterError::OldCode`] for a label from before that can't be taken.
     pub fn add_items(&mut self, items: &[NewItem], import: Option<&NewImport>) -> Result<Vec<Item>, RegisterError> {
-        let change = self.begin(&entered(items, import))?;
-        import.map_or(Ok(()), |import| record_in(&change, import, items.len()))?;
-        let mut added = Vec::with_capacity(items.len());
-        // Files name the same bin on many rows.
-        let mut last: Option<Bin> = None;
-        for item in items {
-            if item.bin != last.as_ref().map(|bin| bin.code) {
-                last = item.bin.map(|bin| super::bin::live_bin_in(&change, bin)).transpose()?;
-            }
-            added.push(insert_in(&change, last.as_ref(), item)?);
-        }
-        change.commit()?;
-        Ok(added)
+        self.enter(&Batch { new: items.to_vec(), import: import.cloned(), ..Batch::default() })
     }
 
     pub(super) fn item_by_payload(&self, payload: &str) -> Result<Option<Item>, RegisterError> {
@@ -358,15 +346,7 @@ pub(super) fn named(items: &[Item]) -> String {
     }
 }
 
-fn entered(items: &[NewItem], import: Option<&NewImport>) -> String {
-    match (items, import) {
-        (items, Some(import)) => format!("import {} items of {}", items.len(), import.file),
-        ([only], None) => format!("enter {}", only.title.as_str()),
-        (items, None) => format!("enter {} items", items.len()),
-    }
-}
-
-fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) -> Result<Item, RegisterError> {
+pub(super) fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) -> Result<Item, RegisterError> {
     let minor = |money: Option<Money>| money.map(Money::minor);
     let code = bin.map(|bin| next_code_in(change, bin)).transpose()?;
     let row = ItemRow {

@@ -225,6 +225,12 @@ impl Run<'_> {
         self
     }
 
+    /// A part of standard output.
+    pub fn stdout_has(mut self, part: &str) -> Self {
+        self.stdout = Text::Has(vec![part.to_owned()]);
+        self
+    }
+
     /// All of standard error, with `[folder]` for the folder.
     pub fn stderr(mut self, text: &str) -> Self {
         self.stderr = Text::Is(text.to_owned());
