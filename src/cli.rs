@@ -22,6 +22,7 @@ mod printer;
 mod progress;
 mod proof;
 mod put;
+mod reader;
 mod run;
 mod scan;
 mod session;
