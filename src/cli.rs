@@ -28,6 +28,7 @@ mod scan;
 mod session;
 mod set;
 mod sheet;
+mod stow;
 mod table;
 mod undo;
 mod values;
@@ -97,6 +98,8 @@ enum Command {
     Listed(edit::ListedArgs),
     /// Put items into another bin
     Put(put::PutArgs),
+    /// Put items into bins with a barcode reader
+    Stow(stow::StowArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
     /// Print the tags of items
@@ -172,6 +175,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
         Command::Put(args) => put::run(&args, session),
+        Command::Stow(args) => stow::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),

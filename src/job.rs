@@ -13,11 +13,13 @@ mod picture;
 mod print;
 mod printer;
 mod proof;
+mod reading;
 mod reference;
 mod run;
 mod send;
 mod settings;
 mod sheet;
+mod stow;
 
 pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
@@ -35,8 +37,10 @@ pub use printer::{
     remove_printer,
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
+pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
+pub use stow::{Stow, StowError, StowRepair, Stowing};
