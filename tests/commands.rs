@@ -45,5 +45,10 @@ mod settings;
 mod sheets;
 #[path = "commands/slots.rs"]
 mod slots;
+#[path = "commands/stow.rs"]
+mod stow;
 #[path = "commands/support.rs"]
 mod support;
+#[cfg(target_os = "linux")]
+#[path = "commands/terminal.rs"]
+mod terminal;
