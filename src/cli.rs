@@ -5,6 +5,7 @@
 
 mod area;
 mod bin;
+mod count;
 mod demo;
 mod edit;
 mod find;
@@ -100,6 +101,8 @@ enum Command {
     Put(put::PutArgs),
     /// Put items into bins with a barcode reader
     Stow(stow::StowArgs),
+    /// Hold what is in a bin against the register
+    Count(count::CountArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
     /// Print the tags of items
@@ -176,6 +179,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Listed(args) => edit::listed(&args, session),
         Command::Put(args) => put::run(&args, session),
         Command::Stow(args) => stow::run(&args, session),
+        Command::Count(args) => count::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),

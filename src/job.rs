@@ -5,6 +5,7 @@
 
 mod align;
 mod choice;
+mod count;
 mod find;
 mod fonts;
 mod import;
@@ -20,9 +21,11 @@ mod send;
 mod settings;
 mod sheet;
 mod stow;
+mod tick_list;
 
 pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
+pub use count::{Accuracies, Count, CountError, Counted, DueBin, Ignored, Reckoned, accuracies, counts_due};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use import::{ImportError, ImportOptions, Imported, import, row_text};
@@ -44,3 +47,4 @@ pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
+pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};

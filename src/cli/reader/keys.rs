@@ -21,6 +21,8 @@ pub(super) enum Press {
     Line(Reading),
     /// The session has ended.
     Leave,
+    /// The session is broken off.
+    BreakOff,
 }
 
 /// The keys of one reading after the other.
@@ -33,6 +35,8 @@ pub(super) struct Keys {
     ends: Ends,
     /// The last press was Ctrl-D behind some letters.
     is_leaving: bool,
+    /// Ctrl-C was pressed.
+    pub(super) broken_off: bool,
 }
 
 /// How far a key that sends several bytes has come, such as an arrow.
@@ -61,7 +65,8 @@ impl Keys {
                 self.is_leaving = true;
                 Press::Line(self.line.take())
             }
-            CTRL_C | CTRL_D => Press::Leave,
+            CTRL_C => Press::BreakOff,
+            CTRL_D => Press::Leave,
             BACKSPACE | DELETE => Press::Rub(usize::from(self.rub())),
             CTRL_U => Press::Rub(std::iter::repeat_with(|| self.rub()).take_while(|rubbed| *rubbed).count()),
             CTRL_Z | ESCAPE => Press::More,
@@ -82,8 +87,8 @@ impl Keys {
         match press {
             Press::Rub(letters) => out.extend(b"\x08 \x08".repeat(*letters)),
             Press::Line(_) => out.extend(b"\r\n"),
-            Press::Leave if !self.line.bytes.is_empty() => out.extend(b"\r\n"),
-            Press::More | Press::Leave => {}
+            Press::BreakOff if !self.line.bytes.is_empty() => out.extend(b"\r\n"),
+            Press::More | Press::Leave | Press::BreakOff => {}
         }
         if !matches!(press, Press::More) {
             self.shown = self.line.bytes.len();
@@ -138,7 +143,7 @@ mod tests {
             keys.show(&press, &mut shown);
             match press {
                 Press::Line(reading) => readings.push(reading.text),
-                Press::Leave => break,
+                Press::Leave | Press::BreakOff => break,
                 _ => {}
             }
             if keys.is_leaving() {
