@@ -7,6 +7,8 @@
 mod areas;
 #[path = "commands/bins.rs"]
 mod bins;
+#[path = "commands/count.rs"]
+mod count;
 #[path = "commands/demo.rs"]
 mod demo;
 #[path = "commands/find.rs"]

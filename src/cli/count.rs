@@ -61,6 +61,12 @@ pub(super) struct CountArgs {
     /// Mark missing items as gone and put those that belong elsewhere here
     #[arg(long, conflicts_with = "list")]
     fix: bool,
+    #[command(flatten)]
+    page: PageArgs,
+}
+
+#[derive(Debug, clap::Args)]
+struct PageArgs {
     /// Write a page to tick instead of counting
     #[arg(long)]
     list: bool,
@@ -105,12 +111,12 @@ pub(super) fn run(args: &CountArgs, session: &mut Session<'_, '_>) -> Result<Out
         (None, Some(bin)) => {
             let register = session.register_for_change()?;
             let bin = bin_by_text(register, bin)?;
-            if args.list { list(args, &bin, session) } else { count_bin(args, bin, session) }
+            if args.page.list { list(&args.page, &bin, session) } else { count_bin(args, bin, session) }
         }
     }
 }
 
-fn list(args: &CountArgs, bin: &Bin, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+fn list(args: &PageArgs, bin: &Bin, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let paper = args.paper.as_deref().map(paper).transpose()?;
     let options = TickListOptions { paper, out: args.out.clone(), force: args.force };
     let list = tick_list(session.register()?, bin, &options)?;

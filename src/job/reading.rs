@@ -55,14 +55,12 @@ pub(super) fn meaning(register: &Register, text: &str, is_cut: bool) -> Result<M
         Some(id) => by_number(id)?,
         None => by_code(register, bare)?,
     };
-    match found {
-        Some((found, repaired)) => Ok(Meaning::Found(found, repaired)),
-        None => {
-            let near = known_near(register, bare)?;
-            let is_unchecked = read(bare, Origin::Scanned) == Read::Unchecked;
-            Ok(Meaning::Nothing(if is_unchecked { Unread::Unchecked { near } } else { Unread::Unknown { near } }))
-        }
+    if let Some((found, repaired)) = found {
+        return Ok(Meaning::Found(found, repaired));
     }
+    let near = known_near(register, bare)?;
+    let is_unchecked = read(bare, Origin::Scanned) == Read::Unchecked;
+    Ok(Meaning::Nothing(if is_unchecked { Unread::Unchecked { near } } else { Unread::Unknown { near } }))
 }
 
 fn by_code(register: &Register, text: &str) -> Result<Option<(Found, Option<&'static str>)>, RegisterError> {

@@ -7,7 +7,6 @@ use super::{
     bin::bin_code,
     change::Change,
     item::{date, item_query, move_in},
-    journal,
     row::{ItemRow, TallyRow},
 };
 use crate::code::BinCode;
@@ -63,18 +62,19 @@ impl Register {
     /// # Errors
     /// [`RegisterError`] when the file can't be written; nothing is recorded then.
     pub fn record_tally(&mut self, tally: &NewTally<'_>) -> Result<(Fixed, Option<ChangeId>), RegisterError> {
+        let day = jiff::ZonedDateTime::now().date();
         let change = self.begin(&format!("count {}", tally.bin.code))?;
         let number = |count: usize| i64::try_from(count).unwrap_or(i64::MAX);
         let row = TallyRow {
             bin: tally.bin.id,
-            day: journal::today(),
+            day: day.to_string(),
             present: number(tally.present),
             missing: number(tally.missing.len()),
             misplaced: number(tally.misplaced.len()),
             unknown: number(tally.unknown),
         };
         change.insert("bin counted", &row)?;
-        let fixed = if tally.fix { fix_in(&change, tally)? } else { Fixed::default() };
+        let fixed = if tally.fix { fix_in(&change, tally, day)? } else { Fixed::default() };
         Ok((fixed, change.commit()?))
     }
 
@@ -100,9 +100,8 @@ impl Register {
     }
 }
 
-fn fix_in(change: &Change<'_>, tally: &NewTally<'_>) -> Result<Fixed, RegisterError> {
+fn fix_in(change: &Change<'_>, tally: &NewTally<'_>, day: Date) -> Result<Fixed, RegisterError> {
     let mut fixed = Fixed::default();
-    let day = jiff::ZonedDateTime::now().date();
     for item in tally.missing {
         let present = present_in(change, item)?;
         let is_ours = present.bin() == Some(tally.bin.code) && present.status != Status::Sold;

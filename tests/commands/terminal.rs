@@ -4,14 +4,14 @@
 //! `STOWMARK_NEED_TOOLS` is set.
 
 use std::{
-    io::{Read, Write},
+    io::{BufReader, Read, Write},
     process::{Child, ChildStdin, Command, Stdio},
     sync::mpsc::{Receiver, channel},
     thread::spawn,
     time::Duration,
 };
 
-use super::support::{Desk, REGISTER};
+use super::support::{Desk, REGISTER, number};
 
 /// A shell command on a terminal of its own.
 struct Terminal {
@@ -33,7 +33,7 @@ impl Terminal {
         let mut command = Command::new("script");
         command.args(["--quiet", "--return", "--command", &program, "/dev/null"]).current_dir(desk.path(""));
         let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
-        let (stdout, (sender, screen)) = (child.stdout.take().unwrap(), channel());
+        let (stdout, (sender, screen)) = (BufReader::new(child.stdout.take().unwrap()), channel());
         spawn(move || stdout.bytes().map_while(Result::ok).try_for_each(|byte| sender.send(byte)));
         Some(Self { keys: child.stdin.take(), child, screen, seen: Vec::new() })
     }
@@ -54,14 +54,14 @@ impl Terminal {
             }
             match self.screen.recv_timeout(Duration::from_mins(1)) {
                 Ok(byte) => self.seen.push(byte),
-                Err(_) => panic!("no `{text}` in {:?}", String::from_utf8_lossy(&self.seen)),
+                Err(end) => panic!("no `{text}` in {:?}: {end}", String::from_utf8_lossy(&self.seen)),
             }
         }
     }
 
     /// The session has ended, and the terminal hands over whole lines again and shows them.
     #[track_caller]
-    fn is_as_before(mut self) {
+    fn ends_as_before(mut self) {
         let flags = self.see("echoctl");
         assert!(flags.contains(" icanon") && !flags.contains("-icanon"), "{flags:?}");
         assert!(flags.contains(" echo ") && !flags.contains("-echo "), "{flags:?}");
@@ -95,17 +95,17 @@ fn a_reader_that_ends_with_a_tab_is_answered() {
     assert!(told.contains("undx\u{8} \u{8}o\r\n  taken back: 4A-001F"), "{told:?}");
     terminal.press("\u{4}");
     terminal.see("0 items stowed, 1 reading refused\r\n");
-    terminal.is_as_before();
+    terminal.ends_as_before();
 }
 
 #[test]
-fn ctrl_c_ends_a_session_and_the_terminal_is_as_before() {
+fn ctrl_c_ends_a_session_and_the_terminal_ends_as_before() {
     let desk = Desk::with_items();
     for words in ["scan", "stow"] {
         let Some(mut terminal) = Terminal::start(&desk, words) else { return };
         terminal.see("Ctrl-D ends it.\r\n\r\n");
         terminal.press("4A00\u{3}");
-        terminal.is_as_before();
+        terminal.ends_as_before();
     }
 }
 
@@ -119,7 +119,32 @@ fn a_scan_is_answered_in_large_letters() {
     terminal.press("spinning wheel\t");
     assert!(terminal.see("nothing found for `spinning wheel`").contains("\u{7}\u{7}"));
     terminal.press("\u{4}");
-    terminal.is_as_before();
+    terminal.ends_as_before();
+}
+
+#[test]
+fn a_count_is_answered_as_it_goes_and_ctrl_c_drops_it() {
+    let desk = Desk::with_items();
+    let Some(mut terminal) = Terminal::start(&desk, "count 4A") else { return };
+    assert!(terminal.see("Ctrl-D ends it.\r\n\r\n").contains("3 items by the register"));
+    terminal.press("4A002C\t");
+    terminal.see("  1 of 3: 4A-002C  Board game, 12 geese\r\n");
+    terminal.press("4A001\t");
+    assert!(terminal.see("unknown: its check letter").contains("\u{7}\u{7}"));
+    terminal.press("4A003A\tdone\r");
+    terminal
+        .see("4A, Loft, rack 1, level 2: 2 present, 1 missing, 0 found here but belonging elsewhere, 1 unknown\r\n");
+    terminal.ends_as_before();
+    assert_eq!(number(&desk.register(), "SELECT count(*) FROM tally"), 1);
+
+    let Some(mut terminal) = Terminal::start(&desk, "count 4A --fix") else { return };
+    terminal.see("Ctrl-D ends it.\r\n\r\n");
+    terminal.press("4A002C\t");
+    terminal.see("1 of 3");
+    terminal.press("\u{3}");
+    terminal.see("error: the count was broken off; nothing was recorded");
+    terminal.ends_as_before();
+    assert_eq!(number(&desk.register(), "SELECT count(*) FROM tally"), 1);
 }
 
 /// With `--json` another program reads the answers: lines as ever, no bells.
@@ -132,5 +157,5 @@ fn json_takes_lines_on_a_terminal_too() {
     terminal.press("4A001\n");
     assert!(!terminal.see("\"read\":\"4A001\"").contains('\u{7}'));
     terminal.press("\u{4}");
-    terminal.is_as_before();
+    terminal.ends_as_before();
 }

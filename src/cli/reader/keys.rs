@@ -60,7 +60,6 @@ impl Keys {
             return Press::Line(self.line.take());
         }
         match byte {
-            b'\n' | b'\r' => Press::More,
             CTRL_D if !self.line.bytes.is_empty() => {
                 self.is_leaving = true;
                 Press::Line(self.line.take())
@@ -69,7 +68,7 @@ impl Keys {
             CTRL_D => Press::Leave,
             BACKSPACE | DELETE => Press::Rub(usize::from(self.rub())),
             CTRL_U => Press::Rub(std::iter::repeat_with(|| self.rub()).take_while(|rubbed| *rubbed).count()),
-            CTRL_Z | ESCAPE => Press::More,
+            b'\n' | b'\r' | CTRL_Z | ESCAPE => Press::More,
             _ => {
                 self.line.push(byte);
                 Press::More
@@ -119,10 +118,9 @@ impl Keys {
 
     fn is_of_arrow(&mut self, byte: u8) -> bool {
         let (is_of, next) = match (self.arrow, byte) {
-            (Arrow::Escape, b'[') => (true, Arrow::Long),
             (Arrow::Escape, b'O') => (true, Arrow::Short),
             (Arrow::Long, b'@'..=b'~') | (Arrow::Short, _) => (true, Arrow::None),
-            (Arrow::Long, _) => (true, Arrow::Long),
+            (Arrow::Escape, b'[') | (Arrow::Long, _) => (true, Arrow::Long),
             (_, ESCAPE) => (false, Arrow::Escape),
             _ => (false, Arrow::None),
         };
