@@ -9,6 +9,7 @@ mod count;
 mod find;
 mod fonts;
 mod import;
+mod meant;
 mod open;
 mod picture;
 mod print;

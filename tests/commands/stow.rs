@@ -117,6 +117,17 @@ fn an_item_that_waits_gets_its_code_by_number_or_old_label() {
     }
 }
 
+/// A reading that could be two things is neither.
+#[test]
+fn an_old_label_that_reads_like_another_layout_is_refused() {
+    let desk = desk();
+    desk.run("item alias 4A002C").args(&["4A'001F"]).done();
+    let told = stow(&desk, "4C\n4A'001F\n4A-001F\n");
+    let why = reason(&told[1], "4A'001F");
+    assert!(why.contains("4A-001F") && why.contains("4A-002C by its old code"), "{why}");
+    assert_eq!(told[2], moved("4A-001F", "4A", "4C"));
+}
+
 #[test]
 fn what_has_left_is_refused_and_what_was_gone_is_back() {
     let desk = desk();
