@@ -27,6 +27,7 @@ mod search;
 mod setting;
 mod settle;
 mod slots;
+mod tally;
 mod title;
 mod undo;
 
@@ -51,6 +52,7 @@ pub use run::{LabelOf, NewLabel, NewRun};
 pub use search::Words;
 pub use settle::Settled;
 pub use slots::LastSheet;
+pub use tally::{Fixed, NewTally, TallyRecord};
 pub use title::{Title, TitleError};
 pub use undo::{ChangeSummary, Later};
 
