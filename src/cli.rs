@@ -7,6 +7,7 @@ mod area;
 mod bin;
 mod demo;
 mod edit;
+mod export;
 mod find;
 mod font;
 mod import;
@@ -94,6 +95,12 @@ enum Command {
     Item(item::ItemCommand),
     /// Say that items are listed
     Listed(edit::ListedArgs),
+    /// Files for a spreadsheet or another program
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark export items items.csv\n  stowmark export listing-codes --unlisted"
+    )]
+    Export(export::ExportCommand),
     /// Put items into another bin
     Put(put::PutArgs),
     /// Take the last changes back
@@ -170,6 +177,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
+        Command::Export(command) => export::run(&command, session),
         Command::Put(args) => put::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),

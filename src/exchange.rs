@@ -1,10 +1,12 @@
 //! Files that go out to a spreadsheet and come back from one.
 //!
-//! Start with [`read_buys`]; what it refuses goes back to its owner through [`BuyList::refused_csv`].
+//! Start with [`read_buys`]; what it refuses goes back to its owner through [`BuyList::refused_csv`]. What goes out is
+//! written by [`RowWriter`].
 //! Whether a row is already in the register, or its date lies ahead, is not checked here.
 
 mod buys;
 mod cells;
+mod columns;
 mod date;
 mod decode;
 mod delimiter;
@@ -14,8 +16,13 @@ mod headings;
 pub mod json;
 mod quotes;
 mod refused;
+mod rows;
 mod table;
 
 pub use buys::{BuyList, BuyRow, RefusedRow, read_buys};
+pub use columns::{
+    BIN_COLUMNS, ColumnError, Columns, ITEM_COLUMNS, LISTING_COLUMNS, MOVE_COLUMNS, SALE_COLUMNS, chosen,
+};
 pub use date::{DateError, parse_date};
 pub use error::CsvError;
+pub use rows::{Cell, Column, RowFormat, RowWriter, Separator};

@@ -5,6 +5,7 @@
 
 mod align;
 mod choice;
+mod export;
 mod find;
 mod fonts;
 mod import;
@@ -21,6 +22,7 @@ mod sheet;
 
 pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
+pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use import::{ImportError, ImportOptions, Imported, import, row_text};

@@ -6,8 +6,8 @@ use crate::{
     code::CodeError,
     exchange::DateError,
     job::{
-        AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
-        ReprintError, SendError, SettingError, SheetNameError, StartError,
+        AlignPageError, ExportError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError,
+        ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -55,6 +55,8 @@ pub(super) enum CliError {
     Font(#[from] FontsError),
     #[error(transparent)]
     Import(#[from] ImportError),
+    #[error(transparent)]
+    Export(#[from] ExportError),
     #[error(transparent)]
     Print(#[from] PrintError),
     #[error("the file is written and the run recorded, but {0}")]
