@@ -25,4 +25,4 @@ pub use columns::{
 };
 pub use date::{DateError, parse_date};
 pub use error::CsvError;
-pub use rows::{Cell, Column, RowFormat, RowWriter, Separator};
+pub use rows::{Cell, Column, RowFormat, RowJson, RowWriter, Separator, tenths_text};

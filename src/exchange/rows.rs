@@ -7,6 +7,7 @@ use std::io::{self, Write};
 
 use csv::{Terminator, WriterBuilder};
 use jiff::civil::Date;
+use serde::{Serialize, Serializer};
 use serde_json::Value;
 
 use super::guard::guard;
@@ -44,8 +45,13 @@ pub enum RowFormat {
         /// Whether a byte order mark comes first, for spreadsheets that take UTF-8 for something else without one.
         mark: bool,
     },
-    /// One document with a list of objects under this name; amounts are strings, dates ISO 8601.
-    Json(&'static str),
+    /// One document with a list of objects; amounts are strings, dates ISO 8601.
+    Json {
+        /// The name of the list.
+        name: &'static str,
+        /// Whether each object begins on a line of its own.
+        lines: bool,
+    },
     /// Lines to paste: no headings, tabs between cells, nothing quoted or guarded. For words on one line.
     Lines,
 }
@@ -63,6 +69,8 @@ pub enum Cell {
     Balance(Option<Balance>),
     /// A number.
     Number(Option<i64>),
+    /// A number in tenths.
+    Tenths(Option<i64>),
     /// A day.
     Day(Option<Date>),
 }
@@ -86,6 +94,7 @@ impl Cell {
             Self::Amount(money) => money.map(|money| currency.format(money)).unwrap_or_default(),
             Self::Balance(sum) => sum.map(|sum| currency.format_balance(sum)).unwrap_or_default(),
             Self::Number(number) => number.map(|number| number.to_string()).unwrap_or_default(),
+            Self::Tenths(tenths) => tenths.map(tenths_text).unwrap_or_default(),
             Self::Day(day) => day.map(|day| day.to_string()).unwrap_or_default(),
         }
     }
@@ -97,9 +106,17 @@ impl Cell {
             Self::Amount(money) => Value::from(money.map(|money| currency.format(money))),
             Self::Balance(sum) => Value::from(sum.map(|sum| currency.format_balance(sum))),
             Self::Number(number) => Value::from(*number),
+            Self::Tenths(tenths) => Value::from(tenths.and_then(|tenths| tenths_text(tenths).parse::<f64>().ok())),
             Self::Day(day) => Value::from(day.map(|day| day.to_string())),
         }
     }
+}
+
+/// `12.5`, `-0.3`
+#[must_use]
+pub fn tenths_text(tenths: i64) -> String {
+    let sign = if tenths < 0 { "-" } else { "" };
+    format!("{sign}{}.{}", tenths.unsigned_abs() / 10, tenths.unsigned_abs() % 10)
 }
 
 /// A heading, and how its cell follows from a record.
@@ -111,6 +128,28 @@ pub struct Column<R> {
     pub cell: fn(&R) -> Cell,
 }
 
+/// A record as a JSON object of its columns, in their order.
+pub struct RowJson<'a, R: 'static> {
+    columns: &'a [&'static Column<R>],
+    record: &'a R,
+    currency: &'a Currency,
+}
+
+impl<'a, R> RowJson<'a, R> {
+    /// A record with its amounts in the register's currency.
+    #[must_use]
+    pub fn new(columns: &'a [&'static Column<R>], record: &'a R, currency: &'a Currency) -> Self {
+        Self { columns, record, currency }
+    }
+}
+
+impl<R> Serialize for RowJson<'_, R> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let cell = |column: &Column<R>| (column.cell)(self.record).json(self.currency);
+        serializer.collect_map(self.columns.iter().map(|column| (column.name.replace(' ', "_"), cell(column))))
+    }
+}
+
 /// Writes rows. Nothing is gathered; what is written wants a buffer.
 pub struct RowWriter<'w, R: 'static> {
     columns: Vec<&'static Column<R>>,
@@ -120,7 +159,7 @@ pub struct RowWriter<'w, R: 'static> {
 
 enum Form<'w> {
     Csv(Box<csv::Writer<&'w mut dyn Write>>),
-    Json { out: &'w mut dyn Write, rows: usize },
+    Json { out: &'w mut dyn Write, line: &'static str, rows: usize },
     Lines(&'w mut dyn Write),
 }
 
@@ -143,9 +182,9 @@ impl<'w, R> RowWriter<'w, R> {
                 writer.write_record(columns.iter().map(|column| column.name))?;
                 Form::Csv(Box::new(writer))
             }
-            RowFormat::Json(name) => {
+            RowFormat::Json { name, lines } => {
                 write!(out, "{{{}:[", Value::from(name))?;
-                Form::Json { out, rows: 0 }
+                Form::Json { out, line: if lines { "\n" } else { "" }, rows: 0 }
             }
             RowFormat::Lines => Form::Lines(out),
         };
@@ -164,13 +203,10 @@ impl<'w, R> RowWriter<'w, R> {
                 let fields: Vec<String> = cells.map(|(_, cell)| cell.plain(&self.currency)).collect();
                 writeln!(out, "{}", fields.join("\t"))
             }
-            Form::Json { out, rows } => {
-                let parting = if *rows == 0 { "\n" } else { ",\n" };
+            Form::Json { out, line, rows } => {
+                write!(out, "{}{line}", if *rows == 0 { "" } else { "," })?;
                 *rows += 1;
-                let named = cells.map(|(name, cell)| (name.replace(' ', "_"), cell.json(&self.currency)));
-                let members: Vec<String> =
-                    named.map(|(name, value)| format!("{}:{value}", Value::from(name))).collect();
-                write!(out, "{parting}{{{}}}", members.join(","))
+                Ok(serde_json::to_writer(out, &RowJson::new(&self.columns, record, &self.currency))?)
             }
         }
     }
@@ -182,7 +218,7 @@ impl<'w, R> RowWriter<'w, R> {
     pub fn end(self) -> io::Result<()> {
         match self.form {
             Form::Csv(mut writer) => writer.flush(),
-            Form::Json { out, rows } => writeln!(out, "{}]}}", if rows == 0 { "" } else { "\n" }),
+            Form::Json { out, line, rows } => writeln!(out, "{}]}}", if rows == 0 { "" } else { line }),
             Form::Lines(_) => Ok(()),
         }
     }
@@ -225,12 +261,15 @@ mod tests {
     #[test]
     fn json_is_one_document() {
         let rows = [Pair("Game \"x\"", 350), Pair("=1", -1)];
-        let document: Value = serde_json::from_str(&written(RowFormat::Json("pairs"), &rows)).unwrap();
+        let document: Value =
+            serde_json::from_str(&written(RowFormat::Json { name: "pairs", lines: true }, &rows)).unwrap();
         let expected = serde_json::json!({"pairs": [
             {"title": "Game \"x\"", "for_it": "3.50", "olds": ["Game", "\"x\""]},
             {"title": "=1", "for_it": null, "olds": ["=1"]},
         ]});
         assert_eq!(document, expected);
-        assert_eq!(written(RowFormat::Json("pairs"), &[]), "{\"pairs\":[]}\n");
+        assert_eq!(written(RowFormat::Json { name: "pairs", lines: true }, &[]), "{\"pairs\":[]}\n");
+        let line = "{\"pairs\":[{\"title\":\"a\",\"for_it\":\"0.01\",\"olds\":[\"a\"]}]}\n";
+        assert_eq!(written(RowFormat::Json { name: "pairs", lines: false }, &[Pair("a", 1)]), line);
     }
 }

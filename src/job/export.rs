@@ -133,7 +133,7 @@ pub fn export_to(
 ) -> Result<usize, ExportError> {
     let format = match stream {
         Stream::Csv => csv(options),
-        Stream::Json => RowFormat::Json(exported.name()),
+        Stream::Json => RowFormat::Json { name: exported.name(), lines: false },
         Stream::Lines => RowFormat::Lines,
     };
     write(register, exported, options, format, out)
@@ -175,7 +175,7 @@ fn format_of(target: &Path, exported: &Exported, options: &ExportOptions) -> Res
     let end = target.extension().map(|end| end.to_string_lossy().to_lowercase());
     match end.as_deref() {
         Some("csv") => Ok(csv(options)),
-        Some("json") => Ok(RowFormat::Json(exported.name())),
+        Some("json") => Ok(RowFormat::Json { name: exported.name(), lines: true }),
         _ => Err(ExportError::Ending(target.to_owned())),
     }
 }
