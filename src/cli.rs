@@ -5,8 +5,10 @@
 
 mod area;
 mod bin;
+mod chart;
 mod demo;
 mod edit;
+mod expense;
 mod export;
 mod find;
 mod font;
@@ -29,8 +31,10 @@ mod session;
 mod set;
 mod sheet;
 mod table;
+mod takings;
 mod undo;
 mod values;
+mod width;
 
 pub use io::Io;
 pub use manual::command;
@@ -95,6 +99,14 @@ enum Command {
     Item(item::ItemCommand),
     /// Say that items are listed
     Listed(edit::ListedArgs),
+    /// Packing material, travel, subscriptions
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark expense add 12.50 Packing tape, 6 rolls\n  stowmark expense list"
+    )]
+    Expense(expense::ExpenseCommand),
+    /// What was earned, by weeks or months
+    Takings(takings::TakingsArgs),
     /// Files for a spreadsheet or another program
     #[command(
         subcommand,
@@ -177,6 +189,8 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
+        Command::Expense(command) => expense::run(&command, session),
+        Command::Takings(args) => takings::run(&args, session),
         Command::Export(command) => export::run(&command, session),
         Command::Put(args) => put::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),

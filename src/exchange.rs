@@ -6,6 +6,7 @@
 
 mod buys;
 mod cells;
+mod chart;
 mod columns;
 mod date;
 mod decode;
@@ -18,6 +19,7 @@ mod quotes;
 mod refused;
 mod rows;
 mod table;
+mod takings;
 
 pub use buys::{BuyList, BuyRow, RefusedRow, read_buys};
 pub use columns::{
@@ -26,3 +28,4 @@ pub use columns::{
 pub use date::{DateError, parse_date};
 pub use error::CsvError;
 pub use rows::{Cell, Column, RowFormat, RowJson, RowWriter, Separator, tenths_text};
+pub use takings::{PERIOD_COLUMNS, PeriodRecord, takings_json, takings_svg};

@@ -19,6 +19,7 @@ mod run;
 mod send;
 mod settings;
 mod sheet;
+mod takings;
 
 pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
@@ -42,3 +43,4 @@ pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
+pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};

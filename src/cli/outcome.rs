@@ -7,7 +7,7 @@ use crate::{
     exchange::DateError,
     job::{
         AlignPageError, ExportError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError,
-        ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError,
+        ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TakingsError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -57,6 +57,8 @@ pub(super) enum CliError {
     Import(#[from] ImportError),
     #[error(transparent)]
     Export(#[from] ExportError),
+    #[error(transparent)]
+    Takings(#[from] TakingsError),
     #[error(transparent)]
     Print(#[from] PrintError),
     #[error("the file is written and the run recorded, but {0}")]

@@ -77,9 +77,9 @@ impl Periods {
             if list.len() == Self::MOST {
                 return Err(PeriodError::TooMany { from, to });
             }
-            let last = last_day(first, per).min(to);
-            list.push(Period { name: name(first, per), from: first, to: last });
-            next = last.tomorrow().ok();
+            let end = last_day(first, per).min(to);
+            list.push(Period { name: name(first, per), from: first, to: end });
+            next = end.tomorrow().ok();
         }
         Ok(Self { list, per })
     }
@@ -88,6 +88,12 @@ impl Periods {
     #[must_use]
     pub fn from(&self) -> Option<Date> {
         self.list.first().map(|period| period.from)
+    }
+
+    /// The last day of all.
+    #[must_use]
+    pub fn to(&self) -> Option<Date> {
+        self.list.last().map(|period| period.to)
     }
 
     /// Which one a day is in.

@@ -278,11 +278,11 @@ impl Ledger {
     /// The figures.
     #[must_use]
     pub fn finish(self) -> Takings {
-        let mut shelf = Tally::default();
+        let mut present = Tally::default();
         let mut ends = Vec::with_capacity(self.shelves.len());
         for change in &self.shelves {
-            shelf = shelf.plus(*change);
-            ends.push(shelf);
+            present = present.plus(*change);
+            ends.push(present);
         }
         let count = self.periods.list.len();
         let mut figures: Vec<Figures> = Vec::with_capacity(count + 1);
