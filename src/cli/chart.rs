@@ -1,5 +1,6 @@
 //! Bars in the terminal.
 
+use super::width::wrapped;
 use crate::{
     exchange::PeriodRecord,
     unit::{Balance, Currency},
@@ -27,7 +28,7 @@ pub(super) fn chart(records: &[PeriodRecord], currency: &Currency, width: usize)
         format!("{:name$}  {bar}{}{said}", record.name, if bar.is_empty() { "" } else { "  " })
     });
     let earlier = if records.len() > MOST { format!("the last {MOST} periods:\n") } else { String::new() };
-    let legend = "revenue ░, of which profit █, or loss ▒ (profit of revenue)";
+    let legend = wrapped("█ profit, ░ the rest of the revenue, ▒ loss", width);
     format!("{earlier}{}\n{legend}", lines.collect::<Vec<_>>().join("\n"))
 }
 

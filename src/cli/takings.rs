@@ -11,7 +11,7 @@ use super::{
     session::Session,
     table::{count, table},
     values::{amount, date},
-    width::width,
+    width::{width, wrapped},
 };
 use crate::{
     exchange::{PeriodRecord, takings_json, tenths_text},
@@ -123,11 +123,11 @@ fn text(takings: &Takings, goal: Option<&Goal>, files: &[String], currency: &Cur
         blocks(&records, &stock(currency), width),
         ages(takings, currency),
     ];
-    parts.extend(goal.map(|goal| goal_text(goal, takings, currency)));
+    parts.extend(goal.map(|goal| wrapped(&goal_text(goal, takings, currency), width)));
     let mut notes = notes(&takings.total, currency);
     notes.extend(files.iter().map(|file| format!("written: {file}")));
     notes.push(NO_ADVICE.into());
-    parts.push(notes.join("\n"));
+    parts.push(wrapped(&notes.join("\n"), width));
     parts.retain(|part| !part.is_empty());
     parts.join("\n\n")
 }
@@ -171,7 +171,7 @@ fn stock(currency: &Currency) -> Vec<Shown<'_>> {
         shown("for#", |figures| tally(figures.bought, currency)),
         shown("listed#", |figures| figures.listed.count.to_string()),
         shown("worth#", |figures| tally(figures.listed, currency)),
-        shown("on shelves#", |figures| figures.shelves.count.to_string()),
+        shown("shelves#", |figures| figures.shelves.count.to_string()),
         shown("worth#", |figures| tally(figures.shelves, currency)),
         shown("sell-through#", |figures| percent(figures.sell_through)),
         shown("days#", |figures| figures.days_to_sell.map(tenths_text).unwrap_or_default()),
@@ -191,26 +191,43 @@ fn percent(tenths: Option<i64>) -> String {
     tenths.map(|tenths| tenths_text(tenths) + " %").unwrap_or_default()
 }
 
-/// The columns in as many tables as the width asks for, each with the periods before it.
+/// A heading and the cells below it.
+type Cells = (&'static str, Vec<String>);
+
+/// The columns in as few tables as the width allows, each with the periods before it.
 fn blocks(records: &[PeriodRecord], columns: &[Shown<'_>], width: usize) -> String {
     let names: Vec<String> = records.iter().map(|record| record.name.clone()).collect();
-    let name_width = names.iter().map(String::len).max().unwrap_or(0).max("period".len());
-    let mut tables: Vec<Vec<(&str, Vec<String>)>> = Vec::new();
-    let mut used = usize::MAX;
-    for column in columns {
-        let cells = aligned(records.iter().map(|record| (column.cell)(&record.figures)).collect());
-        let longest = cells.iter().map(|cell| cell.chars().count()).max().unwrap_or(0);
-        let wide = longest.max(column.heading.len() - 1) + 2;
-        if used.saturating_add(wide) > width || tables.is_empty() {
-            tables.push(Vec::new());
-            used = name_width;
+    let first = names.iter().map(String::len).max().unwrap_or(0).max("period".len());
+    let cells = |column: &Shown<'_>| {
+        (column.heading, aligned(records.iter().map(|record| (column.cell)(&record.figures)).collect()))
+    };
+    let columns: Vec<Cells> = columns.iter().map(cells).collect();
+    let room = width.saturating_sub(first);
+    let fewest = split(&columns, room).len();
+    // The narrowest that needs no more tables: about the same in each.
+    let even = (0..room).find(|room| split(&columns, *room).len() == fewest).unwrap_or(room);
+    split(&columns, even).into_iter().map(|columns| block(&names, columns)).collect::<Vec<_>>().join("\n\n")
+}
+
+/// As many columns in a row as have room, at least one.
+fn split(columns: &[Cells], room: usize) -> Vec<&[Cells]> {
+    let mut rows = Vec::new();
+    let (mut start, mut used) = (0, 0);
+    for (at, column) in columns.iter().enumerate() {
+        let wide = wide(column);
+        if at > start && used + wide > room {
+            rows.push(&columns[start..at]);
+            (start, used) = (at, 0);
         }
         used += wide;
-        if let Some(last) = tables.last_mut() {
-            last.push((column.heading, cells));
-        }
     }
-    tables.iter().map(|columns| block(&names, columns)).collect::<Vec<_>>().join("\n\n")
+    rows.push(&columns[start..]);
+    rows
+}
+
+/// With the gap before it.
+fn wide((heading, cells): &Cells) -> usize {
+    cells.iter().map(|cell| cell.chars().count()).max().unwrap_or(0).max(heading.len() - 1) + 2
 }
 
 /// Digits stand below each other also where some have a mark behind them.
@@ -222,7 +239,7 @@ fn aligned(cells: Vec<String>) -> Vec<String> {
     cells.into_iter().map(|cell| if cell.ends_with('*') { cell } else { cell + "\u{a0}" }).collect()
 }
 
-fn block(names: &[String], columns: &[(&str, Vec<String>)]) -> String {
+fn block(names: &[String], columns: &[Cells]) -> String {
     let headings: Vec<&str> = std::iter::once("period").chain(columns.iter().map(|(heading, _)| *heading)).collect();
     let row = |(at, name): (usize, &String)| {
         std::iter::once(name.clone()).chain(columns.iter().map(|(_, cells)| cells[at].clone())).collect()
@@ -269,7 +286,7 @@ fn notes(total: &Figures, currency: &Currency) -> Vec<String> {
     if total.profit_unknown > 0 {
         let sales = items(total.profit_unknown, "sale");
         notes.push(format!(
-            "* profit without {sales} whose cost or price is not known; `stowmark item edit CODE --cost M`"
+            "* profit without {sales} whose cost or price is not known; `stowmark item edit CODE --cost AMOUNT` tells a cost"
         ));
     }
     let unknown = [

@@ -153,7 +153,7 @@ pub fn takings_svg(takings: &Takings, currency: &Currency) -> String {
         names: ["revenue", "profit"],
         groups: takings.periods.list.iter().zip(&takings.figures).map(group).collect(),
         currency,
-        note: "Sums of what was entered; no tax advice. Sales whose price or cost is not known are left out.",
+        note: "Sums of what was entered; no tax advice. Profit is without sales whose price or cost is not known.",
     }
     .svg()
 }
