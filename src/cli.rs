@@ -6,9 +6,12 @@
 mod area;
 mod ask;
 mod bin;
+mod chart;
 mod count;
 mod demo;
 mod edit;
+mod expense;
+mod export;
 mod find;
 mod font;
 mod import;
@@ -33,8 +36,10 @@ mod set;
 mod sheet;
 mod stow;
 mod table;
+mod takings;
 mod undo;
 mod values;
+mod width;
 
 pub use io::Io;
 pub use manual::command;
@@ -99,6 +104,20 @@ enum Command {
     Item(item::ItemCommand),
     /// Say that items are listed
     Listed(edit::ListedArgs),
+    /// Packing material, travel, subscriptions
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark expense add 12.50 Packing tape, 6 rolls\n  stowmark expense list"
+    )]
+    Expense(expense::ExpenseCommand),
+    /// What was earned, by weeks or months
+    Takings(takings::TakingsArgs),
+    /// Files for a spreadsheet or another program
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark export items items.csv\n  stowmark export listing-codes --unlisted"
+    )]
+    Export(export::ExportCommand),
     /// Put items into another bin
     Put(put::PutArgs),
     /// Put items into bins with a barcode reader
@@ -179,6 +198,9 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
+        Command::Expense(command) => expense::run(&command, session),
+        Command::Takings(args) => takings::run(&args, session),
+        Command::Export(command) => export::run(&command, session),
         Command::Put(args) => put::run(&args, session),
         Command::Stow(args) => stow::run(&args, session),
         Command::Count(args) => count::run(&args, session),

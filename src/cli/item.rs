@@ -104,7 +104,7 @@ pub(super) struct ListArgs {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum StateName {
+pub(super) enum StateName {
     Waiting,
     Held,
     Listed,
@@ -114,7 +114,7 @@ enum StateName {
 }
 
 impl StateName {
-    fn status(self) -> Status {
+    pub(super) fn status(self) -> Status {
         match self {
             Self::Waiting => Status::Waiting,
             Self::Held => Status::Held,

@@ -6,8 +6,9 @@ use crate::{
     code::CodeError,
     exchange::{DateError, MappingError},
     job::{
-        AlignPageError, CountError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError,
-        ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TickListError,
+        AlignPageError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError, PrinterError,
+        ProofError, ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TakingsError,
+        TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -69,6 +70,10 @@ pub(super) enum CliError {
     Font(#[from] FontsError),
     #[error(transparent)]
     Import(#[from] ImportError),
+    #[error(transparent)]
+    Export(#[from] ExportError),
+    #[error(transparent)]
+    Takings(#[from] TakingsError),
     #[error(transparent)]
     Print(#[from] PrintError),
     #[error("the file is written and the run recorded, but {0}")]

@@ -4,7 +4,7 @@ use super::table::{count, table};
 use crate::{
     exchange::{DateOrder, KnownBy},
     job::Draft,
-    register::{ItemChange, NewItem},
+    register::{Edit, ItemChange, NewItem},
     unit::{Currency, Money},
 };
 
@@ -75,10 +75,10 @@ fn changes(changes: &[ItemChange]) -> String {
         let edit = &change.edit;
         let parts = [
             (edit.title.is_some(), "title"),
-            (edit.cost.is_some(), "cost"),
-            (edit.asking.is_some(), "asking"),
-            (edit.bought.is_some(), "bought"),
-            (edit.note.is_some(), "note"),
+            (edit.cost != Edit::Keep, "cost"),
+            (edit.asking != Edit::Keep, "asking"),
+            (edit.bought != Edit::Keep, "bought"),
+            (edit.note != Edit::Keep, "note"),
             (change.bin.is_some(), "bin"),
             (!change.old.is_empty(), "old code"),
         ];

@@ -23,6 +23,12 @@ pub enum Edit<T> {
 }
 
 impl<T> Edit<T> {
+    /// To this value, which may be none, if it differs.
+    #[must_use]
+    pub fn where_it(differs: bool, value: Option<T>) -> Self {
+        if differs { value.map_or(Self::Clear, Self::Set) } else { Self::Keep }
+    }
+
     /// Gives a column its new value.
     pub(super) fn apply<V>(&self, column: &mut Option<V>, value: impl FnOnce(&T) -> V) {
         match self {
