@@ -6,8 +6,12 @@
 mod area;
 mod ask;
 mod bin;
+mod chart;
+mod count;
 mod demo;
 mod edit;
+mod expense;
+mod export;
 mod find;
 mod font;
 mod import;
@@ -38,8 +42,10 @@ mod sold_import;
 mod spot;
 mod stow;
 mod table;
+mod takings;
 mod undo;
 mod values;
+mod width;
 
 pub use io::Io;
 pub use manual::command;
@@ -110,6 +116,20 @@ enum Command {
     Item(item::ItemCommand),
     /// Say that items are listed
     Listed(edit::ListedArgs),
+    /// Packing material, travel, subscriptions
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark expense add 12.50 Packing tape, 6 rolls\n  stowmark expense list"
+    )]
+    Expense(expense::ExpenseCommand),
+    /// What was earned, by weeks or months
+    Takings(takings::TakingsArgs),
+    /// Files for a spreadsheet or another program
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark export items items.csv\n  stowmark export listing-codes --unlisted"
+    )]
+    Export(export::ExportCommand),
     /// Put items into another bin
     Put(put::PutArgs),
     /// Say that items are sold, and what for
@@ -126,6 +146,8 @@ enum Command {
     Gone(returns::GoneArgs),
     /// Put items into bins with a barcode reader
     Stow(stow::StowArgs),
+    /// Hold what is in a bin against the register
+    Count(count::CountArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
     /// Print the tags of items
@@ -201,6 +223,9 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
+        Command::Expense(command) => expense::run(&command, session),
+        Command::Takings(args) => takings::run(&args, session),
+        Command::Export(command) => export::run(&command, session),
         Command::Put(args) => put::run(&args, session),
         Command::Sold(args) => sold::run(&args, session),
         Command::Pick(args) => pick::run(&args, session),
@@ -209,6 +234,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Refund(args) => returns::refund(&args, session),
         Command::Gone(args) => returns::gone(&args, session),
         Command::Stow(args) => stow::run(&args, session),
+        Command::Count(args) => count::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),

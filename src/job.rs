@@ -5,6 +5,8 @@
 
 mod align;
 mod choice;
+mod count;
+mod export;
 mod find;
 mod fonts;
 mod import;
@@ -26,9 +28,13 @@ mod send;
 mod settings;
 mod sheet;
 mod stow;
+mod takings;
+mod tick_list;
 
 pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
+pub use count::{Accuracies, Count, CountError, Counted, DueBin, Ignored, Reckoned, accuracies, counts_due};
+pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use import::{
@@ -57,3 +63,5 @@ pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
+pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
+pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};

@@ -7,8 +7,12 @@
 mod areas;
 #[path = "commands/bins.rs"]
 mod bins;
+#[path = "commands/count.rs"]
+mod count;
 #[path = "commands/demo.rs"]
 mod demo;
+#[path = "commands/edits.rs"]
+mod edits;
 #[path = "commands/find.rs"]
 mod find;
 #[path = "commands/fonts.rs"]
@@ -17,8 +21,14 @@ mod fonts;
 mod help;
 #[path = "commands/import.rs"]
 mod import;
+#[path = "commands/import_columns.rs"]
+mod import_columns;
 #[path = "commands/import_refused.rs"]
 mod import_refused;
+#[path = "commands/import_sheets.rs"]
+mod import_sheets;
+#[path = "commands/import_stock.rs"]
+mod import_stock;
 #[path = "commands/items.rs"]
 mod items;
 #[path = "commands/labels.rs"]
@@ -55,5 +65,10 @@ mod slots;
 mod sold;
 #[path = "commands/sold_import.rs"]
 mod sold_import;
+#[path = "commands/stow.rs"]
+mod stow;
 #[path = "commands/support.rs"]
 mod support;
+#[cfg(target_os = "linux")]
+#[path = "commands/terminal.rs"]
+mod terminal;

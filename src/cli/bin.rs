@@ -7,13 +7,13 @@ use super::{
     outcome::{CliError, Outcome},
     session::Session,
     table::{count, item_table, items_json, place_text, table},
-    values::{change, title},
+    values::change,
 };
 use crate::{
     code::{AreaNumber, BinCode},
     exchange::json::{BinContentsJson, BinJson},
     job::bin_by_text,
-    register::{Bin, BinEdit, ItemFilter},
+    register::{Bin, BinEdit, ItemFilter, Title},
 };
 
 #[derive(Debug, Subcommand)]
@@ -89,7 +89,7 @@ fn edit(
     stack: Option<&str>,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
-    let edit = BinEdit { spot: change(spot, title)?, stack: change(stack, |text| place_in_stack(text).map(Some))? };
+    let edit = BinEdit { spot: change(spot, Title::new)?, stack: change(stack, place_in_stack)? };
     if edit == BinEdit::default() {
         return Err(CliError::NoBinEdit);
     }

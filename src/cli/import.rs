@@ -29,12 +29,13 @@ The first line holds the headings, in any order and common wordings:
 What the headings don\'t tell you say with --map; it is remembered for files with the same headings.
 Other columns are left alone. Commas, semicolons or tabs, UTF-8, UTF-16 or Windows-1252.
 
-A row that names a bin goes there, another into --bin, or it waits until `put` gives it a bin. Several
-old codes in one cell are parted by `;`. A row with a code changes that item: an empty cell takes the
-value away, but a bin or an old code stays. So an exported file can be edited and imported again.
+A row that names a bin goes there, another into --bin, or it waits until `put` gives it a bin.
+Several old codes in one cell are parted by `;`. A row with a code changes that item: an empty cell
+takes the value away, but a bin or an old code stays. So an exported file can be edited and
+imported again.
 
---lot-cost is shared by the new items that have no cost of their own, to the last cent. It needs all
-rows to be in order, so that none is left out of the sharing.
+--lot-cost is shared by the new items that have no cost of their own, to the last cent. It needs
+all rows to be in order, so that none is left out of the sharing.
 
 Either all rows come in or none; every bad row is listed with its line. On a terminal you see the
 first rows and are asked before anything is done.
@@ -44,6 +45,7 @@ Example:
   stowmark item import lot.csv --bin 4A --lot-cost 35 --lot-by asking
   stowmark item import stock.csv --map title=\"Item name\" --map old=Number --dates day-first";
 
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own")]
 #[derive(Debug, clap::Args)]
 pub(super) struct ImportArgs {
     /// The file
@@ -51,7 +53,7 @@ pub(super) struct ImportArgs {
     /// The bin for new items whose row names none; without one they wait
     #[arg(long, value_name = "CODE")]
     bin: Option<String>,
-    /// The heading of a field, such as title=\"Item name\"; `note=` leaves notes unread
+    /// The heading of a field, such as title="Item name"; `note=` leaves notes unread
     #[arg(long, value_name = "FIELD=HEADING")]
     map: Vec<String>,
     /// How dates such as 3/4/2026 are read
@@ -72,7 +74,7 @@ pub(super) struct ImportArgs {
     /// Take the file although it was imported before
     #[arg(long)]
     again: bool,
-    /// Don\'t ask
+    /// Go ahead without asking
     #[arg(long)]
     yes: bool,
 }
@@ -244,6 +246,7 @@ fn sum(imported: &Imported) -> String {
     let next = match (new, waiting) {
         (0, _) => None,
         (_, 0) => Some(format!("{came}; `stowmark tag` prints their tags")),
+        (1, _) => Some(format!("{came} and waits for a bin: `stowmark put --waiting --in BIN`")),
         (_, waiting) if waiting == new => Some(format!("{came} and wait for a bin: `stowmark put --waiting --in BIN`")),
         (_, waiting) => Some(format!("{came}, {waiting} of them wait for a bin: `stowmark put --waiting --in BIN`")),
     };

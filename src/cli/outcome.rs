@@ -6,8 +6,9 @@ use crate::{
     code::CodeError,
     exchange::{DateError, MappingError},
     job::{
-        AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
-        ReprintError, RoundPageError, SendError, SettingError, SheetNameError, StartError,
+        AlignPageError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError, PrinterError,
+        ProofError, ReferenceError, ReprintError, RoundPageError, SendError, SettingError, SheetNameError, StartError,
+        TakingsError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -58,6 +59,16 @@ pub(super) enum CliError {
     #[error(transparent)]
     Reference(#[from] ReferenceError),
     #[error(transparent)]
+    Count(#[from] CountError),
+    #[error("the count was broken off; nothing was recorded")]
+    CountBrokenOff,
+    #[error("`count due` and `count accuracy` are about all bins; leave `{0}` out")]
+    CountBoth(String),
+    #[error("--found says what belongs elsewhere; say with --missing CODE… or --all-present what is there as well")]
+    FoundAlone,
+    #[error(transparent)]
+    TickList(#[from] TickListError),
+    #[error(transparent)]
     Register(#[from] RegisterError),
     #[error(transparent)]
     Title(#[from] TitleError),
@@ -68,6 +79,10 @@ pub(super) enum CliError {
     /// Of a list of orders.
     #[error(transparent)]
     Orders(ImportError),
+    #[error(transparent)]
+    Export(#[from] ExportError),
+    #[error(transparent)]
+    Takings(#[from] TakingsError),
     #[error(transparent)]
     Print(#[from] PrintError),
     #[error("the file is written and the run recorded, but {0}")]

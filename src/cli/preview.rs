@@ -4,7 +4,7 @@ use super::table::{count, table};
 use crate::{
     exchange::{DateOrder, KnownBy, Mapping},
     job::Draft,
-    register::{ItemChange, NewItem},
+    register::{Edit, ItemChange, NewItem},
     unit::{Currency, Money},
 };
 
@@ -79,15 +79,15 @@ fn changes(changes: &[ItemChange]) -> String {
         let edit = &change.edit;
         let parts = [
             (edit.title.is_some(), "title"),
-            (edit.cost.is_some(), "cost"),
-            (edit.asking.is_some(), "asking"),
-            (edit.bought.is_some(), "bought"),
-            (edit.note.is_some(), "note"),
+            (edit.cost != Edit::Keep, "cost"),
+            (edit.asking != Edit::Keep, "asking"),
+            (edit.bought != Edit::Keep, "bought"),
+            (edit.note != Edit::Keep, "note"),
             (change.bin.is_some(), "bin"),
             (!change.old.is_empty(), "old code"),
         ];
-        let changed: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
-        vec![change.item.name(), short(&change.item.title), changed.join(", ")]
+        let named: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
+        vec![change.item.name(), short(&change.item.title), named.join(", ")]
     });
     format!("Changed{}\n{}", first_of(changes.len()), table(&["code", "title", "what changes"], rows))
 }

@@ -89,6 +89,11 @@ impl Reader {
         self.is_terminal
     }
 
+    /// Whether the session was broken off with Ctrl-C.
+    pub(super) fn is_broken_off(&self) -> bool {
+        self.keys.as_ref().is_some_and(|(keys, _)| keys.broken_off)
+    }
+
     /// The next reading; blank ones are answered with `--json` only.
     pub(super) fn next(&mut self, session: &mut Session<'_, '_>) -> Result<Option<Reading>, CliError> {
         loop {
@@ -156,6 +161,10 @@ fn typed(keys: &mut Keys, session: &mut Session<'_, '_>) -> io::Result<Option<Re
         match press {
             Press::Line(reading) => return Ok(Some(reading)),
             Press::Leave => return Ok(None),
+            Press::BreakOff => {
+                keys.broken_off = true;
+                return Ok(None);
+            }
             Press::More | Press::Rub(_) => {}
         }
     }

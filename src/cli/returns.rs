@@ -7,7 +7,7 @@ use super::{
     session::Session,
     sold::{note_ahead, today},
     table::{item_line, items_json, place_text},
-    values::{amount, date},
+    values::{amount, date, given_amount},
 };
 use crate::{
     exchange::sale_json::RefundedJson,
@@ -111,7 +111,7 @@ pub(super) fn take_back(args: &ReturnArgs, session: &mut Session<'_, '_>) -> Res
 pub(super) fn refund(args: &RefundArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let currency = session.settings()?.currency;
     let refund = new_refund(
-        amount("AMOUNT", Some(&args.amount), &currency)?,
+        Some(given_amount("AMOUNT", &args.amount, &currency)?),
         args.postage.as_deref(),
         args.on.as_deref(),
         &currency,

@@ -61,6 +61,19 @@ impl<'i, 'a> Session<'i, 'a> {
         self.opened(Access::Existing, false)
     }
 
+    /// Has the register write to the answer's stream, for what is too large to be held at once.
+    pub(super) fn with_register<T>(
+        &mut self,
+        write: impl FnOnce(&Register, &mut dyn Write) -> T,
+    ) -> Result<T, CliError> {
+        self.register()?;
+        let (register, out) = (self.register.as_ref().ok_or(CliError::NoDataFolder)?, &mut self.io.out);
+        let mut buffer = std::io::BufWriter::new(out);
+        let written = write(register, &mut buffer);
+        buffer.flush()?;
+        Ok(written)
+    }
+
     /// Opens the register for reading, if there is one.
     pub(super) fn register_if_any(&mut self) -> Result<Option<&mut Register>, CliError> {
         match self.register() {

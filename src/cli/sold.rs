@@ -8,12 +8,12 @@ use super::{
     session::Session,
     sold_import,
     table::{short, table},
-    values::{amount, change, date, title},
+    values::{amount, change, date, given_amount},
 };
 use crate::{
     exchange::sale_json::SoldJson,
     job::{SaleOptions, Sharing, amend, fresh, items_by_text, sell},
-    register::{Item, Register, RegisterError, Sale, SaleEdit},
+    register::{Edit, Item, Register, RegisterError, Sale, SaleEdit, Title},
     unit::{Currency, Money},
 };
 
@@ -74,6 +74,9 @@ pub(super) fn run(args: &SoldArgs, session: &mut Session<'_, '_>) -> Result<Outc
     let day = date("--on", args.on.as_deref())?;
     let sharing = if args.amend {
         let edit = edit(args, day, &currency)?;
+        if edit.is_empty() {
+            return Err(CliError::NothingToAmend);
+        }
         amend(register, &items, &edit)?
     } else {
         sell(register, &items, &options(args, day, &currency)?)?
@@ -88,25 +91,24 @@ pub(super) fn run(args: &SoldArgs, session: &mut Session<'_, '_>) -> Result<Outc
 }
 
 fn options(args: &SoldArgs, day: Option<Date>, currency: &Currency) -> Result<SaleOptions, CliError> {
-    let price = change(args.price.as_deref(), |text| amount("--price", Some(text), currency))?;
+    let figures = edit(args, day, currency)?;
     Ok(SaleOptions {
-        price: price.flatten(),
-        fees: amount("--fees", args.fees.as_deref(), currency)?.unwrap_or_default(),
-        postage: amount("--postage", args.postage.as_deref(), currency)?.unwrap_or_default(),
+        price: if let Edit::Set(price) = figures.price { Some(price) } else { None },
+        fees: figures.fees.unwrap_or_default(),
+        postage: figures.postage.unwrap_or_default(),
         day: day.unwrap_or_else(today),
-        order: change(args.order.as_deref(), title)?.flatten(),
+        order: if let Edit::Set(order) = figures.order { Some(order) } else { None },
     })
 }
 
 fn edit(args: &SoldArgs, day: Option<Date>, currency: &Currency) -> Result<SaleEdit, CliError> {
-    let edit = SaleEdit {
+    Ok(SaleEdit {
         day,
-        price: change(args.price.as_deref(), |text| amount("--price", Some(text), currency))?,
+        price: change(args.price.as_deref(), |text| given_amount("--price", text, currency))?,
         fees: amount("--fees", args.fees.as_deref(), currency)?,
         postage: amount("--postage", args.postage.as_deref(), currency)?,
-        order: change(args.order.as_deref(), title)?,
-    };
-    if edit.is_empty() { Err(CliError::NothingToAmend) } else { Ok(edit) }
+        order: change(args.order.as_deref(), Title::new)?,
+    })
 }
 
 /// The present day here.

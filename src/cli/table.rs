@@ -113,7 +113,8 @@ pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
 
 /// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.
 pub(super) fn shown(text: &str) -> String {
-    text.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    let plain: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    plain.trim().to_owned()
 }
 
 /// Longer titles would push the rest of a table off the screen.

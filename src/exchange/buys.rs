@@ -154,6 +154,7 @@ fn read_row(cells: &mut Cells<'_>, currency: &Currency, dates: Option<DateOrder>
     let title = cells.needed("title", Title::new);
     if title.is_none() && code.is_none() && !cells.has("title") {
         cells.fault("code", "the cell is empty, and there is no title for a new item");
+        return None;
     }
     Some(BuyRow {
         code,

@@ -62,11 +62,11 @@ impl FileKind {
 }
 
 /// `a, b or c`
-pub(super) fn words(list: &[&str], last: &str) -> String {
+pub(super) fn words(list: &[&str], joined_by: &str) -> String {
     match list {
         [] => String::new(),
         [only] => (*only).to_owned(),
-        [before @ .., end] => format!("{} {last} {end}", before.join(", ")),
+        [before @ .., end] => format!("{} {joined_by} {end}", before.join(", ")),
     }
 }
 

@@ -157,8 +157,8 @@ impl FoundJson {
     pub fn new(found: &Found, old_codes: &[String], currency: &Currency) -> Self {
         match found {
             Found::Item(item) => {
-                let (item, old_codes) = (ItemJson::new(item, currency), old_codes.to_vec());
-                Self::Item(Box::new(LabelledItemJson { item, old_codes }))
+                let old_codes = old_codes.to_vec();
+                Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes }))
             }
             Found::Bin(bin) => Self::Bin(bin.into()),
         }

@@ -78,7 +78,9 @@ impl<R> Rows<R> {
                 Ok(value) => rows.good.push(GoodRow { line, value, fields }),
                 Err(faults) => {
                     let mut cells = Cells::new(&rows.headings, &rows.mapping, &fields);
-                    faults.iter().for_each(|(field, fault)| cells.fault(field, fault));
+                    for (field, fault) in &faults {
+                        cells.fault(field, fault);
+                    }
                     let reason = cells.reason().unwrap_or_default();
                     rows.refuse(line, None, reason, fields);
                 }

@@ -17,7 +17,6 @@ use crate::{
     exchange::{Asked, BUYS, CsvFile, DateOrder, Mapping, RefusedRow, Rows, mapping_key, read_buys, settle_dates},
     output::{FileError, PendingFile, sha256},
     register::{Batch, Item, ItemChange, NewImport, NewItem, Register},
-    unit::Currency,
 };
 use settle::{Row, Settler};
 
@@ -90,43 +89,14 @@ pub struct Imported {
 pub fn draft(register: &Register, options: &ImportOptions) -> Result<Draft, ImportError> {
     let path = options.file.as_path();
     let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.to_owned(), source })?;
-    let currency = Settings::of(register)?.currency;
     let file = CsvFile::read(&bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
-    let (rows, delimiter) = (file.rows(), file.delimiter());
+    let import = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
     let mapping = mapping(register, &file, options)?;
-    let mut notes = ImportNote::of_memory(&mapping);
-    let dates = date_order(&file, &mapping, options, &mut notes)?;
-    let list = checked(register, file, mapping, &currency, options, dates, &mut notes)?;
-    let refused_csv = if list.refused.is_empty() { Vec::new() } else { list.refused_csv() };
-    let mut draft = Draft {
-        rows,
-        delimiter,
-        dates,
-        notes,
-        new: Vec::new(),
-        changes: Vec::new(),
-        unchanged: 0,
-        refused: list.refused,
-        refused_csv,
-        path: path.to_owned(),
-        import: NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again },
-        mapping: list.mapping,
-    };
-    let mut lines = Vec::with_capacity(list.good.len());
-    for row in list.good {
-        match row.value {
-            Row::New(item) => {
-                lines.push(row.line);
-                draft.new.push(*item);
-            }
-            Row::Change(change) => draft.changes.push(*change),
-            Row::Same => draft.unchanged += 1,
-        }
-    }
-    if let Some(lot) = options.lot {
-        lot.share(&mut draft.new, &lines)?;
-    }
-    draft.record().map_or(Ok(()), |import| register.check_import(&import))?;
+    let mut draft = Draft::new(&file, mapping, import, path);
+    draft.dates = draft.date_order(&file, options)?;
+    let list = draft.checked(register, file, options)?;
+    let lines = draft.take(list);
+    options.lot.map_or(Ok(()), |lot| lot.share(&mut draft.new, &lines))?;
     Ok(draft)
 }
 
@@ -140,49 +110,84 @@ fn mapping(register: &Register, file: &CsvFile, options: &ImportOptions) -> Resu
     Ok(mapping)
 }
 
-/// As the user says, now or for these headings earlier; else as the file itself tells.
-fn date_order(
-    file: &CsvFile,
-    mapping: &Mapping,
-    options: &ImportOptions,
-    notes: &mut Vec<ImportNote>,
-) -> Result<Option<DateOrder>, ImportError> {
-    let Some(column) = mapping.column("bought") else { return Ok(options.dates) };
-    if options.dates.is_some() {
-        return Ok(options.dates);
-    }
-    if let Some(order) = mapping.dates() {
-        notes.push(ImportNote::DatesRemembered(order));
-        return Ok(Some(order));
-    }
-    let told = settle_dates(file.column(column))
-        .map_err(|source| ImportError::Dates { path: options.file.clone(), source })?;
-    notes.extend(told.clone().map(ImportNote::DatesTold));
-    Ok(told.map(|proof| proof.order))
-}
-
-/// The rows as they would come in; without `skip_bad` all of them must be in order.
-fn checked(
-    register: &Register,
-    file: CsvFile,
-    mapping: Mapping,
-    currency: &Currency,
-    options: &ImportOptions,
-    dates: Option<DateOrder>,
-    notes: &mut Vec<ImportNote>,
-) -> Result<Rows<Row>, ImportError> {
-    let list = read_buys(file, mapping, currency, dates);
-    let mut settler = Settler::new(register, &list.mapping, options.bin);
-    let list = list.settle(|line, row| settler.settle(line, row))?;
-    notes.append(&mut settler.notes);
-    if !list.refused.is_empty() && (!options.skip_bad || list.good.is_empty()) {
-        let (good, refused) = (list.good.len(), list.refused);
-        return Err(ImportError::Rows { path: options.file.clone(), good, refused });
-    }
-    Ok(list)
-}
-
 impl Draft {
+    /// Nothing would come in yet.
+    fn new(file: &CsvFile, mapping: Mapping, import: NewImport, path: &Path) -> Self {
+        Self {
+            rows: file.rows(),
+            delimiter: file.delimiter(),
+            notes: ImportNote::of_memory(&mapping),
+            mapping,
+            dates: None,
+            new: Vec::new(),
+            changes: Vec::new(),
+            unchanged: 0,
+            refused: Vec::new(),
+            refused_csv: Vec::new(),
+            path: path.to_owned(),
+            import,
+        }
+    }
+
+    /// As the user says, now or for these headings earlier; else as the file itself tells.
+    fn date_order(&mut self, file: &CsvFile, options: &ImportOptions) -> Result<Option<DateOrder>, ImportError> {
+        let Some(column) = self.mapping.column("bought") else { return Ok(options.dates) };
+        if options.dates.is_some() {
+            return Ok(options.dates);
+        }
+        if let Some(order) = self.mapping.dates() {
+            self.notes.push(ImportNote::DatesRemembered(order));
+            return Ok(Some(order));
+        }
+        let told = settle_dates(file.column(column))
+            .map_err(|source| ImportError::Dates { path: self.path.clone(), source })?;
+        self.notes.extend(told.clone().map(ImportNote::DatesTold));
+        Ok(told.map(|proof| proof.order))
+    }
+
+    /// The rows as they would come in; without `skip_bad` all of them must be in order.
+    fn checked(
+        &mut self,
+        register: &Register,
+        file: CsvFile,
+        options: &ImportOptions,
+    ) -> Result<Rows<Row>, ImportError> {
+        let currency = Settings::of(register)?.currency;
+        let list = read_buys(file, self.mapping.clone(), &currency, self.dates);
+        // Else its labels from before would be said to clash with themselves.
+        if list.good.iter().any(|row| row.value.code.is_none()) {
+            register.check_import(&self.import)?;
+        }
+        let mut settler = Settler::new(register, &self.mapping, options.bin);
+        let list = list.settle(|line, row| settler.settle(line, row))?;
+        self.notes.append(&mut settler.notes);
+        if !list.refused.is_empty() && (!options.skip_bad || list.good.is_empty()) {
+            let (good, refused) = (list.good.len(), list.refused);
+            return Err(ImportError::Rows { path: self.path.clone(), good, refused });
+        }
+        Ok(list)
+    }
+
+    /// Takes the rows over; gives the lines of the new items.
+    fn take(&mut self, list: Rows<Row>) -> Vec<u64> {
+        if !list.refused.is_empty() {
+            self.refused_csv = list.refused_csv();
+        }
+        self.refused = list.refused;
+        let mut lines = Vec::with_capacity(list.good.len());
+        for row in list.good {
+            match row.value {
+                Row::New(item) => {
+                    lines.push(row.line);
+                    self.new.push(*item);
+                }
+                Row::Change(change) => self.changes.push(*change),
+                Row::Same => self.unchanged += 1,
+            }
+        }
+        lines
+    }
+
     /// The name of the file.
     #[must_use]
     pub fn path(&self) -> &Path {

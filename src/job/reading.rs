@@ -1,12 +1,14 @@
 //! What a reading of a scanning session stands for.
 
+use super::{
+    meant::{Meant, meant},
+    reference::known_near,
+};
 use crate::{
-    code::{Origin, Read, read, without_aim},
-    plan::{Recognised, recognise},
+    code::{Origin, Read, read},
+    plan::Recognised,
     register::{Found, ItemId, Register, RegisterError},
 };
-
-use super::reference::known_near;
 
 /// What a reading stands for.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,20 +29,28 @@ pub enum Unread {
     #[error("it is longer than any symbol; set the reader to end each reading with Enter or Tab")]
     TooLong,
     /// It looks like a code, without its check letter or with a wrong one.
-    #[error("its check letter is missing or wrong, so it may be misread{}; scan it again", meant(near))]
+    #[error("its check letter is missing or wrong, so it may be misread{}; scan it again", perhaps(near))]
     Unchecked {
         /// Codes of the register that may have been meant.
         near: Vec<String>,
     },
+    /// It is a label from before of one item, and a code of another one behind a misfit keyboard layout.
+    #[error("it may be {own}, or {old} by its old code; type the code of the one in full")]
+    Two {
+        /// What has that code, by its name.
+        own: String,
+        /// What has that label, by its name.
+        old: String,
+    },
     /// The register does not know it.
-    #[error("the register does not know it{}; `stowmark find WORDS` looks for titles", meant(near))]
+    #[error("the register does not know it{}; `stowmark find WORDS` looks for titles", perhaps(near))]
     Unknown {
         /// Codes of the register that may have been meant.
         near: Vec<String>,
     },
 }
 
-fn meant(near: &[String]) -> String {
+fn perhaps(near: &[String]) -> String {
     if near.is_empty() { String::new() } else { format!(" (meant may be {})", near.join(" or ")) }
 }
 
@@ -50,30 +60,33 @@ pub(super) fn meaning(register: &Register, text: &str, is_cut: bool) -> Result<M
     if is_cut || bare.is_empty() {
         return Ok(Meaning::Nothing(if is_cut { Unread::TooLong } else { Unread::Blank }));
     }
-    let by_number = |id| register.item(id).map(|item| item.map(|item| (Found::Item(item), None)));
-    let found = match ItemId::parse(bare) {
-        Some(id) => by_number(id)?,
-        None => by_code(register, bare)?,
-    };
-    match found {
-        Some((found, repaired)) => Ok(Meaning::Found(found, repaired)),
-        None => {
-            let near = known_near(register, bare)?;
-            let is_unchecked = read(bare, Origin::Scanned) == Read::Unchecked;
-            Ok(Meaning::Nothing(if is_unchecked { Unread::Unchecked { near } } else { Unread::Unknown { near } }))
-        }
+    if let Some(id) = ItemId::parse(bare) {
+        let found = register.item(id)?.map(|item| Meaning::Found(Found::Item(item), None));
+        return Ok(found.unwrap_or(Meaning::Nothing(Unread::Unknown { near: Vec::new() })));
     }
+    Ok(match meant(register, bare, Origin::Scanned)? {
+        Meant { own: Some(own), old: Some(old), .. } => {
+            Meaning::Nothing(Unread::Two { own: name(&own), old: old.name() })
+        }
+        Meant { own: Some(found), recognised, .. } => Meaning::Found(found, repair(recognised)),
+        Meant { old: Some(item), .. } => Meaning::Found(Found::Item(item), None),
+        _ => Meaning::Nothing(nothing(register, bare)?),
+    })
 }
 
-fn by_code(register: &Register, text: &str) -> Result<Option<(Found, Option<&'static str>)>, RegisterError> {
-    let is_known = |code| register.look_up(code).map(|found| found.is_some());
-    if let Recognised::Code(code, repaired) = recognise(text, Origin::Scanned, is_known)? {
-        return Ok(register.look_up(code)?.map(|found| (found, repaired)));
+fn nothing(register: &Register, text: &str) -> Result<Unread, RegisterError> {
+    let near = known_near(register, text)?;
+    let is_unchecked = read(text, Origin::Scanned) == Read::Unchecked;
+    Ok(if is_unchecked { Unread::Unchecked { near } } else { Unread::Unknown { near } })
+}
+
+fn repair(recognised: Recognised) -> Option<&'static str> {
+    if let Recognised::Code(_, repair) = recognised { repair } else { None }
+}
+
+fn name(found: &Found) -> String {
+    match found {
+        Found::Item(item) => item.name(),
+        Found::Bin(bin) => format!("bin {}", bin.code),
     }
-    for label in [text, without_aim(text)] {
-        if let Some(item) = register.item_by_old_code(label)? {
-            return Ok(Some((Found::Item(item), None)));
-        }
-    }
-    Ok(None)
 }

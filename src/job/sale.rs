@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use crate::{
     plan::shares,
-    register::{Item, ItemId, NewSale, Register, RegisterError, SaleEdit, Title, sold_words},
+    register::{Edit, Item, ItemId, NewSale, Register, RegisterError, SaleEdit, Title, sold_words},
     unit::Money,
 };
 
@@ -69,10 +69,11 @@ fn new_sales(items: &[Item], options: &SaleOptions) -> Vec<NewSale> {
 /// As [`Register::edit_sales`].
 pub fn amend(register: &mut Register, items: &[Item], edit: &SaleEdit) -> Result<Sharing, RegisterError> {
     let share = |money: Option<Money>| money.map(|money| shared(money, items));
-    let (prices, fees, postages) = (share(edit.price.flatten()), share(edit.fees), share(edit.postage));
+    let price = if let Edit::Set(price) = edit.price { Some(price) } else { None };
+    let (prices, fees, postages) = (share(price), share(edit.fees), share(edit.postage));
     let one = |(at, item): (usize, &Item)| {
         let part = |parts: &Option<Vec<Money>>| parts.as_ref().map(|parts| parts[at]);
-        let price = edit.price.map(|_| part(&prices));
+        let price = part(&prices).map_or_else(|| edit.price.clone(), Edit::Set);
         (item.clone(), SaleEdit { price, fees: part(&fees), postage: part(&postages), ..edit.clone() })
     };
     register.edit_sales(&items.iter().enumerate().map(one).collect::<Vec<_>>())?;

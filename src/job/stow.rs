@@ -107,13 +107,13 @@ impl Stow {
     fn put(&mut self, register: &mut Register, item: Item, repair: StowRepair) -> Result<Stowing, StowError> {
         let Some(bin) = &self.bin else { return Err(StowError::NoBin(item.name())) };
         let (moves, change) = register.move_items(std::slice::from_ref(&item), bin.code)?;
-        let moved = moves.into_iter().next();
-        if let Some((moved, change)) = moved.clone().zip(change) {
+        let last = moves.into_iter().next();
+        if let Some((moved, change)) = last.clone().zip(change) {
             self.done.push(Done { change, item: item.id(), moved });
         }
         // The change stands, whatever comes of reading the item once more for the answer.
         let item = register.item(item.id()).ok().flatten().unwrap_or(item);
-        Ok(Stowing::Put(item, moved, repair))
+        Ok(Stowing::Put(item, last, repair))
     }
 
     /// What others have built on stays, and stays the next to be taken back.

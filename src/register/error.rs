@@ -172,6 +172,9 @@ pub enum RegisterError {
     /// The codes of bins carry the area's number.
     #[error("area {0} stays: its bins have had codes, and a code never dies")]
     AreaHasCodes(i64),
+    /// No such expense.
+    #[error("there is no expense {0}; `stowmark expense list` shows all")]
+    UnknownExpense(i64),
     /// No such run.
     #[error("there is no run {0}; `stowmark run list` shows all")]
     UnknownRun(RunId),

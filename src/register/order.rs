@@ -3,7 +3,7 @@
 //! Start with [`Register::order_areas`] and [`Register::order_spots`].
 
 use super::{
-    Area, Bin, ChangeId, Register, RegisterError, Spot, SpotId, Title,
+    Area, Bin, ChangeId, Edit, Register, RegisterError, Spot, SpotId, Title,
     bin::{live_bin_in, spot_in},
     change::Change,
     place::area_number,
@@ -24,13 +24,13 @@ pub struct SpotInArea {
     pub bins: u32,
 }
 
-/// What is to be changed of bins: `None` leaves it, `Some(None)` takes it away.
+/// What is to be changed of bins.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct BinEdit {
     /// Where in their area they stand.
-    pub spot: Option<Option<Title>>,
+    pub spot: Edit<Title>,
     /// Their place in the stack of their spot, from the top.
-    pub stack: Option<Option<u32>>,
+    pub stack: Edit<u32>,
 }
 
 impl Register {
@@ -111,16 +111,16 @@ impl Register {
 }
 
 fn edit_in(change: &Change<'_>, bin: &Bin, edit: &BinEdit) -> Result<(), RegisterError> {
-    let spot_of = |name: &Title| spot_in(change, bin.place.area, name.as_str());
-    let spot = edit.spot.as_ref().map(|spot| spot.as_ref().map(spot_of).transpose()).transpose()?;
+    let spot = match &edit.spot {
+        Edit::Set(name) => Edit::Set(spot_in(change, bin.place.area, name.as_str())?),
+        Edit::Clear => Edit::Clear,
+        Edit::Keep => Edit::Keep,
+    };
     change.rewrite::<BinRow>("bin edited", &bin.id.into(), |row| {
-        if let Some(spot) = spot {
-            row.stack = row.stack.filter(|_| row.spot == spot);
-            row.spot = spot;
-        }
-        if let Some(stack) = edit.stack {
-            row.stack = stack.map(i64::from);
-        }
+        let before = row.spot;
+        spot.apply(&mut row.spot, |spot| *spot);
+        row.stack = row.stack.filter(|_| row.spot == before);
+        edit.stack.apply(&mut row.stack, |stack| i64::from(*stack));
         Ok(())
     })?;
     Ok(())

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row};
 
 use super::{
-    ChangeId, Item, ItemId, NewMapping, Register, RegisterError, SoldAs, Status, Title,
+    ChangeId, Edit, Item, ItemId, NewMapping, Register, RegisterError, SoldAs, Status, Title,
     change::Change,
     item::{date, item_query, money, named},
     mapping::remember_in,
@@ -53,19 +53,19 @@ pub struct NewSale {
     pub order: Option<Title>,
 }
 
-/// What is to be changed of an item's sale: `None` leaves it, `Some(None)` takes it away.
+/// What is to be changed of an item's sale.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct SaleEdit {
     /// When.
     pub day: Option<Date>,
     /// All that the buyer paid.
-    pub price: Option<Option<Money>>,
+    pub price: Edit<Money>,
     /// What others took of it.
     pub fees: Option<Money>,
     /// What the seller paid for sending it.
     pub postage: Option<Money>,
     /// The order that it is a part of.
-    pub order: Option<Option<Title>>,
+    pub order: Edit<Title>,
 }
 
 macro_rules! sale_query {
@@ -113,12 +113,10 @@ impl SaleEdit {
     fn apply(&self, row: &mut SaleRow) {
         let minor = Money::minor;
         row.day = self.day.map_or_else(|| std::mem::take(&mut row.day), |day| day.to_string());
-        row.price = self.price.map_or(row.price, |price| price.map(minor));
+        self.price.apply(&mut row.price, |price| price.minor());
         row.fees = self.fees.map_or(row.fees, minor);
         row.postage = self.postage.map_or(row.postage, minor);
-        if let Some(order) = &self.order {
-            row.order_no = order.as_ref().map(|order| order.as_str().to_owned());
-        }
+        self.order.apply(&mut row.order_no, |order| order.as_str().to_owned());
     }
 }
 
@@ -150,8 +148,7 @@ impl Register {
         let change = self.begin(&format!("amend the sale of {}", named(&items)))?;
         for (item, edit) in edits {
             let sale = open_sale_in(&change, item)?;
-            let price = edit.price.unwrap_or(sale.price);
-            if price.is_some_and(|price| price < sale.refunded) {
+            if matches!(edit.price, Edit::Set(price) if price < sale.refunded) {
                 return Err(RegisterError::PriceBelowRefund(item.name()));
             }
             change.rewrite::<SaleRow>("sale amended", &sale.id.into(), |row| {

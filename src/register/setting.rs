@@ -40,12 +40,13 @@ impl Register {
         Ok(())
     }
 
-    /// Whether any item has an amount: the currency's minor digits can't change then.
+    /// Whether there are amounts: the currency's minor digits can't change then.
     ///
     /// # Errors
     /// [`RegisterError`] when the file can't be read.
     pub fn has_amounts(&self) -> Result<bool, RegisterError> {
-        let sql = "SELECT EXISTS (SELECT 1 FROM item WHERE cost IS NOT NULL OR asking IS NOT NULL)";
+        let sql = "SELECT EXISTS (SELECT 1 FROM item WHERE cost IS NOT NULL OR asking IS NOT NULL)
+            OR EXISTS (SELECT 1 FROM sale) OR EXISTS (SELECT 1 FROM expense)";
         Ok(self.connection.query_row(sql, [], |row| row.get(0))?)
     }
 }

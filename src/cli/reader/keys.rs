@@ -21,6 +21,8 @@ pub(super) enum Press {
     Line(Reading),
     /// The session has ended.
     Leave,
+    /// The session is broken off.
+    BreakOff,
 }
 
 /// The keys of one reading after the other.
@@ -33,6 +35,8 @@ pub(super) struct Keys {
     ends: Ends,
     /// The last press was Ctrl-D behind some letters.
     is_leaving: bool,
+    /// Ctrl-C was pressed.
+    pub(super) broken_off: bool,
 }
 
 /// How far a key that sends several bytes has come, such as an arrow.
@@ -56,15 +60,15 @@ impl Keys {
             return Press::Line(self.line.take());
         }
         match byte {
-            b'\n' | b'\r' => Press::More,
             CTRL_D if !self.line.bytes.is_empty() => {
                 self.is_leaving = true;
                 Press::Line(self.line.take())
             }
-            CTRL_C | CTRL_D => Press::Leave,
+            CTRL_C => Press::BreakOff,
+            CTRL_D => Press::Leave,
             BACKSPACE | DELETE => Press::Rub(usize::from(self.rub())),
             CTRL_U => Press::Rub(std::iter::repeat_with(|| self.rub()).take_while(|rubbed| *rubbed).count()),
-            CTRL_Z | ESCAPE => Press::More,
+            b'\n' | b'\r' | CTRL_Z | ESCAPE => Press::More,
             _ => {
                 self.line.push(byte);
                 Press::More
@@ -82,8 +86,8 @@ impl Keys {
         match press {
             Press::Rub(letters) => out.extend(b"\x08 \x08".repeat(*letters)),
             Press::Line(_) => out.extend(b"\r\n"),
-            Press::Leave if !self.line.bytes.is_empty() => out.extend(b"\r\n"),
-            Press::More | Press::Leave => {}
+            Press::BreakOff if !self.line.bytes.is_empty() => out.extend(b"\r\n"),
+            Press::More | Press::Leave | Press::BreakOff => {}
         }
         if !matches!(press, Press::More) {
             self.shown = self.line.bytes.len();
@@ -114,10 +118,9 @@ impl Keys {
 
     fn is_of_arrow(&mut self, byte: u8) -> bool {
         let (is_of, next) = match (self.arrow, byte) {
-            (Arrow::Escape, b'[') => (true, Arrow::Long),
             (Arrow::Escape, b'O') => (true, Arrow::Short),
             (Arrow::Long, b'@'..=b'~') | (Arrow::Short, _) => (true, Arrow::None),
-            (Arrow::Long, _) => (true, Arrow::Long),
+            (Arrow::Escape, b'[') | (Arrow::Long, _) => (true, Arrow::Long),
             (_, ESCAPE) => (false, Arrow::Escape),
             _ => (false, Arrow::None),
         };
@@ -138,7 +141,7 @@ mod tests {
             keys.show(&press, &mut shown);
             match press {
                 Press::Line(reading) => readings.push(reading.text),
-                Press::Leave => break,
+                Press::Leave | Press::BreakOff => break,
                 _ => {}
             }
             if keys.is_leaving() {

@@ -7,7 +7,9 @@ use crate::{
     code::{BinCode, Origin, Read, StockCode, read},
     exchange::{BuyRow, Fault, Mapping},
     job::{ReferenceError, bin_by_text, item_by_text},
-    register::{Found, Item, ItemChange, ItemEdit, ItemId, NewItem, OldCode, Register, RegisterError, Status, Title},
+    register::{
+        Edit, Found, Item, ItemChange, ItemEdit, ItemId, NewItem, OldCode, Register, RegisterError, Status, Title,
+    },
 };
 
 /// What a row is to the register.
@@ -35,6 +37,7 @@ pub(super) struct Settler<'r> {
 }
 
 /// Which columns there are: an empty cell takes a value away, a missing column leaves it.
+#[expect(clippy::struct_excessive_bools, reason = "columns are there or not, each by itself")]
 #[derive(Clone, Copy)]
 struct Has {
     cost: bool,
@@ -182,10 +185,10 @@ impl<'r> Settler<'r> {
         let is_same_note = row.note.as_ref().map(Title::as_str) == item.note.as_deref();
         ItemEdit {
             title,
-            cost: (cost && row.cost != item.cost).then_some(row.cost),
-            asking: (asking && row.asking != item.asking).then_some(row.asking),
-            bought: (bought && row.bought != item.bought).then_some(row.bought),
-            note: (note && !is_same_note).then(|| row.note.clone()),
+            cost: Edit::where_it(cost && row.cost != item.cost, row.cost),
+            asking: Edit::where_it(asking && row.asking != item.asking, row.asking),
+            bought: Edit::where_it(bought && row.bought != item.bought, row.bought),
+            note: Edit::where_it(note && !is_same_note, row.note.clone()),
         }
     }
 }
