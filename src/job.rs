@@ -3,6 +3,7 @@
 //! Start with [`find()`], [`import()`], [`print()`] and [`reprint()`]. The command line calls these, and so will other
 //! front ends; how an answer looks is theirs.
 
+mod accuracy;
 mod align;
 mod choice;
 mod count;
@@ -26,9 +27,10 @@ mod stow;
 mod takings;
 mod tick_list;
 
+pub use accuracy::{Accuracies, DueBin, accuracies, counts_due};
 pub use align::{AlignOptions, AlignPageError, align};
 pub use choice::{Choice, area_signs, strips};
-pub use count::{Accuracies, Count, CountError, Counted, DueBin, Ignored, Reckoned, accuracies, counts_due};
+pub use count::{Count, CountError, Counted, Ignored, Reckoned};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
