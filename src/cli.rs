@@ -4,11 +4,14 @@
 //! to decide again.
 
 mod area;
+mod backup;
 mod bin;
+mod check;
 mod demo;
 mod edit;
 mod find;
 mod font;
+mod history;
 mod import;
 mod io;
 mod item;
@@ -98,6 +101,14 @@ enum Command {
     Put(put::PutArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
+    /// What happened when, of all, of an item or of a bin
+    History(history::HistoryArgs),
+    /// Copy the register into a file
+    Backup(backup::BackupArgs),
+    /// Put a backup in the place of the register
+    Restore(backup::RestoreArgs),
+    /// Look for anything in the register that is not as it should be
+    Check(check::CheckArgs),
     /// Print the tags of items
     Tag(labels::TagArgs),
     /// Print the signs of bins
@@ -155,6 +166,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, io: &mut Io<'_>) -> u8
     let code = match outcome {
         Ok(Outcome::Done) => 0,
         Ok(Outcome::NothingFound) => 3,
+        Ok(Outcome::Unsound) => 1,
         Err(CliError::Io(fault)) if fault.kind() == std::io::ErrorKind::BrokenPipe => 0,
         Err(fault) => {
             session.io().fail(&fault, json);
@@ -172,6 +184,10 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Listed(args) => edit::listed(&args, session),
         Command::Put(args) => put::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
+        Command::History(args) => history::run(&args, session),
+        Command::Backup(args) => backup::run(&args, session),
+        Command::Restore(args) => backup::run_restore(&args, session),
+        Command::Check(args) => check::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),
         Command::Strip(args) => labels::strip(&args, session),

@@ -4,9 +4,11 @@
 //! front ends; how an answer looks is theirs.
 
 mod align;
+mod backup;
 mod choice;
 mod find;
 mod fonts;
+mod history;
 mod import;
 mod open;
 mod picture;
@@ -20,9 +22,13 @@ mod settings;
 mod sheet;
 
 pub use align::{AlignOptions, AlignPageError, align};
+pub use backup::{
+    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, daily_backups, daily_folder, restore,
+};
 pub use choice::{Choice, area_signs, strips};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
+pub use history::{HistoryLine, HistoryOf, Happened, happened, history};
 pub use import::{ImportError, ImportOptions, Imported, import, row_text};
 pub use open::{Opened, PlaceWarning, open};
 pub use picture::{PictureError, write_pngs};

@@ -6,7 +6,7 @@ use crate::{
     code::CodeError,
     exchange::DateError,
     job::{
-        AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
+        AlignPageError, BackupError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
         ReprintError, SendError, SettingError, SheetNameError, StartError,
     },
     output::{FileError, OutputError},
@@ -20,6 +20,8 @@ use crate::{
 pub(super) enum Outcome {
     Done,
     NothingFound,
+    /// A check found something.
+    Unsound,
 }
 
 /// Why a command failed.
@@ -43,6 +45,8 @@ pub(super) enum CliError {
     NoCommand(String),
     #[error("nothing to change was named; give --title, --cost, --asking, --bought or --note")]
     NothingToEdit,
+    #[error(transparent)]
+    Backup(#[from] BackupError),
     #[error(transparent)]
     Area(#[from] CodeError),
     #[error(transparent)]

@@ -1,7 +1,7 @@
 //! Codes that a user typed as arguments, looked up in the register.
 
 use crate::{
-    code::{Origin, near},
+    code::{Origin, StockCode, near},
     plan::{Recognised, recognise},
     register::{Bin, Found, Item, ItemId, Register, RegisterError},
 };
@@ -35,6 +35,15 @@ fn hint(near: &[String]) -> String {
     match near {
         [] => "; `stowmark find WORDS` looks for titles".into(),
         near => format!("; did you mean {}?", near.join(" or ")),
+    }
+}
+
+/// A code of a symbol as people write it; other texts as they are.
+pub(super) fn code_text(payload: &str) -> String {
+    match StockCode::from_payload(payload) {
+        Some(StockCode::Item(code)) => code.to_string(),
+        Some(StockCode::Bin(code)) => code.to_string(),
+        None => payload.to_owned(),
     }
 }
 
