@@ -38,7 +38,7 @@ pub use area::Area;
 pub use bin::Bin;
 pub use change::ChangeId;
 pub use check::{Checked, Problem};
-pub use edit::ItemEdit;
+pub use edit::{Edit, ItemEdit};
 pub use error::RegisterError;
 pub use font::RememberedFont;
 pub use history::{JournalEntry, JournalRow, PrintedOf};

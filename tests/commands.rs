@@ -9,6 +9,8 @@ mod areas;
 mod bins;
 #[path = "commands/demo.rs"]
 mod demo;
+#[path = "commands/edits.rs"]
+mod edits;
 #[path = "commands/find.rs"]
 mod find;
 #[path = "commands/fonts.rs"]

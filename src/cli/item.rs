@@ -8,7 +8,7 @@ use super::{
     outcome::{CliError, Outcome},
     session::Session,
     table::{item_line, item_table, items_json},
-    values::{amount, date, title},
+    values::{amount, date},
 };
 use crate::{
     job::{bin_by_text, item_by_text},
@@ -154,7 +154,7 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
         cost: amount("--cost", args.cost.as_deref(), &currency)?,
         asking: amount("--asking", args.asking.as_deref(), &currency)?,
         bought: date("--bought", args.bought.as_deref())?,
-        note: args.note.as_deref().map_or(Ok(None), title)?,
+        note: args.note.as_deref().map(Title::new).transpose()?,
         old: args.old.clone(),
         ..NewItem::new(Title::new(&args.title.join(" "))?)
     };

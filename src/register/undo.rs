@@ -206,21 +206,18 @@ fn put_back_in<R: Row>(change: &Change<'_>, step: &Step) -> Result<(), RegisterE
 }
 
 fn take_away_in<R: Row>(change: &Change<'_>, key: &Key) -> Result<(), RegisterError> {
-    match R::require_in(change, key)?.taken_back() {
-        Some(left) => change
-            .rewrite::<R>("entry taken back", key, |row| {
-                *row = left;
-                Ok(())
-            })
-            .map(drop),
-        None => {
-            if R::SUBJECT == AreaRow::SUBJECT {
-                refuse_used_area_in(change, key)?;
-            }
-            if R::SUBJECT == SpotRow::SUBJECT && is_used_spot_in(change, key)? {
-                return Ok(());
-            }
-            change.delete::<R>("entry taken back", key)
-        }
+    if let Some(left) = R::require_in(change, key)?.taken_back() {
+        let leave = |row: &mut R| {
+            *row = left;
+            Ok(())
+        };
+        return change.rewrite("entry taken back", key, leave).map(drop);
     }
+    if R::SUBJECT == AreaRow::SUBJECT {
+        refuse_used_area_in(change, key)?;
+    }
+    if R::SUBJECT == SpotRow::SUBJECT && is_used_spot_in(change, key)? {
+        return Ok(());
+    }
+    change.delete::<R>("entry taken back", key)
 }
