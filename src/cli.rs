@@ -7,6 +7,7 @@ mod area;
 mod backup;
 mod bin;
 mod check;
+mod count;
 mod demo;
 mod edit;
 mod find;
@@ -25,11 +26,13 @@ mod printer;
 mod progress;
 mod proof;
 mod put;
+mod reader;
 mod run;
 mod scan;
 mod session;
 mod set;
 mod sheet;
+mod stow;
 mod table;
 mod undo;
 mod values;
@@ -99,6 +102,10 @@ enum Command {
     Listed(edit::ListedArgs),
     /// Put items into another bin
     Put(put::PutArgs),
+    /// Put items into bins with a barcode reader
+    Stow(stow::StowArgs),
+    /// Hold what is in a bin against the register
+    Count(count::CountArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
     /// What happened when, of all, of an item or of a bin
@@ -183,6 +190,8 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
         Command::Put(args) => put::run(&args, session),
+        Command::Stow(args) => stow::run(&args, session),
+        Command::Count(args) => count::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::History(args) => history::run(&args, session),
         Command::Backup(args) => backup::run(&args, session),

@@ -18,7 +18,7 @@ pub use check::{check_letter, check_value};
 pub use item::{ItemCode, Serial, StockCode};
 pub use link::{LinkBase, LinkError};
 pub use near::near;
-pub use reading::{Origin, Read, Repair, read, repairs};
+pub use reading::{Origin, Read, Repair, read, repairs, without_aim};
 
 /// Why a code or one of its parts was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

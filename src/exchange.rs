@@ -5,6 +5,7 @@
 
 mod buys;
 mod cells;
+pub mod count_json;
 mod date;
 mod decode;
 mod delimiter;

@@ -6,26 +6,32 @@
 mod align;
 mod backup;
 mod choice;
+mod count;
 mod find;
 mod fonts;
 mod history;
 mod import;
+mod meant;
 mod open;
 mod picture;
 mod print;
 mod printer;
 mod proof;
+mod reading;
 mod reference;
 mod run;
 mod send;
 mod settings;
 mod sheet;
+mod stow;
+mod tick_list;
 
 pub use align::{AlignOptions, AlignPageError, align};
 pub use backup::{
     BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, daily_backups, daily_folder, restore,
 };
 pub use choice::{Choice, area_signs, strips};
+pub use count::{Accuracies, Count, CountError, Counted, DueBin, Ignored, Reckoned, accuracies, counts_due};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use history::{HistoryLine, HistoryOf, Happened, happened, history};
@@ -41,8 +47,11 @@ pub use printer::{
     remove_printer,
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
+pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
+pub use stow::{Stow, StowError, StowRepair, Stowing};
+pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};

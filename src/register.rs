@@ -31,6 +31,7 @@ mod setting;
 mod settle;
 mod slots;
 mod standing;
+mod tally;
 mod title;
 mod undo;
 
@@ -55,6 +56,7 @@ pub use restore::Staged;
 pub use search::Words;
 pub use settle::Settled;
 pub use slots::LastSheet;
+pub use tally::{Fixed, NewTally, TallyRecord};
 pub use title::{Title, TitleError};
 pub use undo::{ChangeSummary, Later};
 

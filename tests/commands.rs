@@ -7,6 +7,8 @@
 mod areas;
 #[path = "commands/bins.rs"]
 mod bins;
+#[path = "commands/count.rs"]
+mod count;
 #[path = "commands/demo.rs"]
 mod demo;
 #[path = "commands/edits.rs"]
@@ -47,5 +49,10 @@ mod settings;
 mod sheets;
 #[path = "commands/slots.rs"]
 mod slots;
+#[path = "commands/stow.rs"]
+mod stow;
 #[path = "commands/support.rs"]
 mod support;
+#[cfg(target_os = "linux")]
+#[path = "commands/terminal.rs"]
+mod terminal;

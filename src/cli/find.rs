@@ -3,7 +3,7 @@
 use super::{
     outcome::{CliError, Outcome},
     session::Session,
-    table::found_line,
+    table::{found_line, shown},
 };
 use crate::{
     code::Origin,
@@ -57,16 +57,14 @@ pub(super) fn text(answer: &FindAnswer) -> String {
 
 pub(super) fn repaired(answer: &FindAnswer) -> Option<String> {
     let layout = answer.repaired?;
-    Some(format!("read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure", shown(answer)))
-}
-
-/// What was asked, without the control characters that a symbol may carry to the terminal.
-fn shown(answer: &FindAnswer) -> String {
-    answer.query.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    Some(format!(
+        "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
+        shown(&answer.query)
+    ))
 }
 
 pub(super) fn nothing(answer: &FindAnswer) -> String {
-    let asked = shown(answer);
+    let asked = shown(&answer.query);
     match answer.near.as_slice() {
         [] => format!("nothing found for `{asked}`"),
         near => format!("nothing found for `{asked}`; did you mean {}?", near.join(" or ")),

@@ -6,8 +6,8 @@ use crate::{
     code::CodeError,
     exchange::DateError,
     job::{
-        AlignPageError, BackupError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
-        ReprintError, SendError, SettingError, SheetNameError, StartError,
+        AlignPageError, BackupError, CountError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError,
+        ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -51,6 +51,16 @@ pub(super) enum CliError {
     Area(#[from] CodeError),
     #[error(transparent)]
     Reference(#[from] ReferenceError),
+    #[error(transparent)]
+    Count(#[from] CountError),
+    #[error("the count was broken off; nothing was recorded")]
+    CountBrokenOff,
+    #[error("`count due` and `count accuracy` are about all bins; leave `{0}` out")]
+    CountBoth(String),
+    #[error("--found says what belongs elsewhere; say with --missing CODE… or --all-present what is there as well")]
+    FoundAlone,
+    #[error(transparent)]
+    TickList(#[from] TickListError),
     #[error(transparent)]
     Register(#[from] RegisterError),
     #[error(transparent)]

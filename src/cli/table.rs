@@ -90,6 +90,12 @@ pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
     if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(row)) }
 }
 
+/// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.
+pub(super) fn shown(text: &str) -> String {
+    let plain: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    plain.trim().to_owned()
+}
+
 /// Longer titles would push the rest of a table off the screen.
 const LONGEST: usize = 60;
 

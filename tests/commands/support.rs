@@ -4,9 +4,12 @@
 
 use std::{
     ffi::OsStr,
-    io::Write,
+    io::{BufRead, BufReader, Write},
     path::{Path, PathBuf},
-    process::{Child, Command, Output, Stdio},
+    process::{Child, ChildStdin, Command, Output, Stdio},
+    sync::mpsc::{Receiver, channel},
+    thread::spawn,
+    time::Duration,
 };
 
 use rusqlite::{Connection, OpenFlags, types::Value as Cell};
@@ -260,6 +263,16 @@ impl Run<'_> {
         command.spawn().unwrap()
     }
 
+    /// Starts the program, to talk with it line by line.
+    pub fn talk(self) -> Talk {
+        let mut child = self.spawn();
+        let stdout = BufReader::new(child.stdout.take().unwrap());
+        let (sender, answers) = channel();
+        // Read by a thread, so that a missing answer fails the test instead of holding it up.
+        spawn(move || stdout.lines().map_while(Result::ok).try_for_each(|line| sender.send(line)));
+        Talk { input: child.stdin.take(), child, answers }
+    }
+
     /// Runs the program and checks what it answers.
     #[track_caller]
     pub fn done(mut self) -> Answer {
@@ -272,6 +285,31 @@ impl Run<'_> {
         stderr.check(&answer.stderr, "standard error", &all);
         stdout.check(&answer.stdout, "standard output", &all);
         answer
+    }
+}
+
+/// A session that is answered before it is asked again.
+pub struct Talk {
+    child: Child,
+    input: Option<ChildStdin>,
+    answers: Receiver<String>,
+}
+
+impl Talk {
+    /// Sends bytes and gives the one line of answer to them.
+    #[track_caller]
+    pub fn say(&mut self, bytes: &str) -> Value {
+        self.input.as_mut().unwrap().write_all(bytes.as_bytes()).unwrap();
+        let answer = self.answers.recv_timeout(Duration::from_mins(1)).expect("an answer before the next line");
+        serde_json::from_str(&answer).unwrap()
+    }
+
+    /// Ends the input; nothing more may be said.
+    #[track_caller]
+    pub fn end(mut self) {
+        self.input = None;
+        assert!(self.child.wait().unwrap().success());
+        assert_eq!(self.answers.recv().ok(), None);
     }
 }
 

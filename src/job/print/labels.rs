@@ -188,5 +188,6 @@ fn list(bin: &Bin, items: &[Item], date: Date) -> ContentsList {
         spot: spot_name(bin),
         items: items.iter().filter_map(listed).collect(),
         date: date.to_string(),
+        ticks: false,
     }
 }
