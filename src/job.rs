@@ -5,11 +5,13 @@
 
 mod accuracy;
 mod align;
+mod backup;
 mod choice;
 mod count;
 mod export;
 mod find;
 mod fonts;
+mod history;
 mod import;
 mod meant;
 mod open;
@@ -29,11 +31,15 @@ mod tick_list;
 
 pub use accuracy::{Accuracies, DueBin, accuracies, counts_due};
 pub use align::{AlignOptions, AlignPageError, align};
+pub use backup::{
+    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, daily_backups, daily_folder, restore,
+};
 pub use choice::{Choice, area_signs, strips};
 pub use count::{Count, CountError, Counted, Ignored, Reckoned};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
+pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
 };

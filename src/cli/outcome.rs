@@ -6,9 +6,9 @@ use crate::{
     code::CodeError,
     exchange::{DateError, MappingError},
     job::{
-        AlignPageError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError, PrinterError,
-        ProofError, ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TakingsError,
-        TickListError,
+        AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
+        PrinterError, ProofError, ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError,
+        TakingsError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -21,6 +21,8 @@ use crate::{
 pub(super) enum Outcome {
     Done,
     NothingFound,
+    /// A check found something.
+    Unsound,
 }
 
 /// Why a command failed.
@@ -48,6 +50,8 @@ pub(super) enum CliError {
     Mapping(#[from] MappingError),
     #[error("nothing to change was named; give --title, --cost, --asking, --bought or --note")]
     NothingToEdit,
+    #[error(transparent)]
+    Backup(#[from] BackupError),
     #[error(transparent)]
     Area(#[from] CodeError),
     #[error(transparent)]
