@@ -97,7 +97,7 @@ fn add_items(register: &mut Register, random: &mut Rng, bins: &[BinCode], count:
     let item = |number: usize| NewItem {
         cost: Money::from_minor(random.i64(50..4000)),
         asking: Money::from_minor(random.i64(500..9000)),
-        bought: Some(date(2026, 1 + random.i8(..12), 1 + random.i8(..28))),
+        bought: Some(date(2026, random.i8(1..=12), random.i8(1..=28))),
         bin: Some(bins[number / GROUP]),
         ..NewItem::new(Title::new(&title(random)).expect("a title"))
     };

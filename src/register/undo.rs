@@ -36,9 +36,11 @@ pub enum Later {
 
 /// A row of the journal that can be put back.
 struct Step {
-    id: i64,
     subject: String,
     key: Key,
+    /// Whose history it belongs to.
+    item: Option<i64>,
+    bin: Option<i64>,
     before: Option<Map<String, Value>>,
     after: Option<Map<String, Value>>,
 }
@@ -129,7 +131,7 @@ fn mark_in(change: &Change<'_>, target: ChangeId) -> Result<(), RegisterError> {
 }
 
 fn steps_in(change: &Change<'_>, id: ChangeId) -> Result<Vec<Step>, RegisterError> {
-    let sql = "SELECT id, subject, key, before, after FROM journal WHERE change = ?1 ORDER BY id";
+    let sql = "SELECT id, subject, key, item, bin, before, after FROM journal WHERE change = ?1 ORDER BY id";
     let mut query = change.prepare_cached(sql)?;
     let steps = query.query_map([id.0], Step::from_row)?;
     Ok(steps.collect::<Result<_, _>>()?)
@@ -137,8 +139,9 @@ fn steps_in(change: &Change<'_>, id: ChangeId) -> Result<Vec<Step>, RegisterErro
 
 impl Step {
     fn from_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
-        let (subject, key) = (row.get(1)?, row.get(2)?);
-        Ok(Self { id: row.get(0)?, subject, key, before: columns(row.get(3)?)?, after: columns(row.get(4)?)? })
+        let (subject, key, item, bin) = (row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?);
+        let (before, after) = (columns(row.get(5)?)?, columns(row.get(6)?)?);
+        Ok(Self { subject, key, item, bin, before, after })
     }
 
     /// The columns that it set; `None` for all of them.
@@ -228,30 +231,28 @@ fn later_in(change: &Change<'_>, target: &ChangeSummary, steps: &[Step]) -> Resu
 /// Later changes that still stand, of the same row, or of what is in an added bin or refunded of an added sale.
 fn rivals_in(change: &Change<'_>, target: ChangeId, step: &Step) -> Result<Vec<ChangeId>, RegisterError> {
     let is_addition = step.before.is_none();
-    let (item, bin) = match step.subject.as_str() {
-        "item" => (Some(step.key.number()), None),
-        "bin" => (None, Some(step.key.number())),
-        "sale" | "refund" => (item_of_in(change, step.id)?, None),
-        _ => (None, None),
-    };
     // Each arm goes by an index: the journal may be long.
-    let sql = match (item, bin) {
+    let sql = match (step.item, step.bin) {
         (Some(_), _) => {
-            "SELECT journal.id, subject, key, before, after, change FROM journal JOIN change ON change.id = change
+            "SELECT journal.id, subject, key, item, bin, before, after, change
+             FROM journal JOIN change ON change.id = change
              WHERE item = ?1 AND change > ?2 AND undoes IS NULL AND undone_by IS NULL ORDER BY journal.id"
         }
-        (_, Some(_)) => {
-            "SELECT journal.id, subject, key, before, after, change FROM journal JOIN change ON change.id = change
+        (None, Some(_)) => {
+            "SELECT journal.id, subject, key, item, bin, before, after, change
+             FROM journal JOIN change ON change.id = change
              WHERE bin = ?1 AND change > ?2 AND undoes IS NULL AND undone_by IS NULL ORDER BY journal.id"
         }
-        _ => {
-            "SELECT journal.id, subject, key, before, after, change FROM journal JOIN change ON change.id = change
-             WHERE key = ?1 AND change > ?2 AND undoes IS NULL AND undone_by IS NULL ORDER BY journal.id"
+        (None, None) => {
+            "SELECT journal.id, subject, key, item, bin, before, after, change
+             FROM journal JOIN change ON change.id = change
+             WHERE key = ?1 AND item IS NULL AND bin IS NULL AND change > ?2
+                AND undoes IS NULL AND undone_by IS NULL ORDER BY journal.id"
         }
     };
-    let key = item.or(bin).map_or_else(|| step.key.clone(), Key::Number);
+    let key = step.item.or(step.bin).map_or_else(|| step.key.clone(), Key::Number);
     let mut query = change.prepare_cached(sql)?;
-    let rows = query.query_map(params![key, target.0], |row| Ok((Step::from_row(row)?, row.get(5).map(ChangeId)?)))?;
+    let rows = query.query_map(params![key, target.0], |row| Ok((Step::from_row(row)?, row.get(7).map(ChangeId)?)))?;
     let mut rivals = Vec::new();
     for row in rows {
         let (later, id) = row?;
@@ -267,11 +268,6 @@ fn rivals_in(change: &Change<'_>, target: ChangeId, step: &Step) -> Result<Vec<C
         }
     }
     Ok(rivals)
-}
-
-fn item_of_in(change: &Change<'_>, journal_row: i64) -> Result<Option<i64>, RegisterError> {
-    let sql = "SELECT item FROM journal WHERE id = ?1";
-    Ok(change.prepare_cached(sql)?.query_row([journal_row], |row| row.get(0))?)
 }
 
 /// Runs that printed a label of an item or a bin since its entry.
