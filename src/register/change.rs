@@ -73,14 +73,14 @@ impl Change<'_> {
         key: &Key,
         edit: impl FnOnce(&mut R) -> Result<(), RegisterError>,
     ) -> Result<bool, RegisterError> {
-        let mut row = R::require_in(&self.tx, key)?;
-        let before = image(&row);
+        let old = R::require_in(&self.tx, key)?;
+        let mut row = old.clone();
         edit(&mut row)?;
-        let (before, after) = differing(before, image(&row));
+        let (before, after) = differing(image(&old), image(&row));
         if after.is_empty() {
             return Ok(false);
         }
-        row.write_in(&self.tx, key)?;
+        row.write_in(&self.tx, key, &old)?;
         self.record(action, &row, key, Some(before), Some(after))?;
         Ok(true)
     }

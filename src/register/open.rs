@@ -22,6 +22,11 @@ const SQLITE_HEADER: &[u8; 16] = b"SQLite format 3\0";
 /// How long to wait for another program's change to end: the import of a long file takes seconds, on slow disks many.
 const BUSY: Duration = Duration::from_secs(20);
 
+/// Statements that are kept ready; a command uses a few dozens at most.
+const STATEMENTS: usize = 64;
+/// The most memory for pages, in KiB, taken as it is needed: the pages that a large import changes are written once.
+const CACHE: i64 = 64 * 1024;
+
 static MIGRATIONS: LazyLock<Migrations<'static>> = LazyLock::new(|| {
     Migrations::new(vec![
         M::up(include_str!("migrations/001_first.sql")),
@@ -89,6 +94,7 @@ impl Register {
     }
 
     fn new(connection: Connection, path: PathBuf, is_read_only: bool) -> Result<Self, RegisterError> {
+        tune(&connection)?;
         let changed = Arc::new(AtomicBool::new(false));
         let flag = Arc::clone(&changed);
         let note = move || {
@@ -170,6 +176,13 @@ fn set_up(connection: &Connection) -> Result<(), RegisterError> {
     if id != APPLICATION_ID {
         connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     }
+    Ok(())
+}
+
+/// What makes large registers fast and takes nothing from their safety.
+fn tune(connection: &Connection) -> Result<(), RegisterError> {
+    connection.set_prepared_statement_cache_capacity(STATEMENTS);
+    connection.pragma_update(None, "cache_size", -CACHE)?;
     Ok(())
 }
 
