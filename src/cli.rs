@@ -5,8 +5,10 @@
 
 mod area;
 mod ask;
+mod backup;
 mod bin;
 mod chart;
+mod check;
 mod count;
 mod demo;
 mod edit;
@@ -14,6 +16,7 @@ mod expense;
 mod export;
 mod find;
 mod font;
+mod history;
 mod import;
 mod io;
 mod item;
@@ -150,6 +153,14 @@ enum Command {
     Count(count::CountArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
+    /// What happened when, of all, of an item or of a bin
+    History(history::HistoryArgs),
+    /// Copy the register into a file
+    Backup(backup::BackupArgs),
+    /// Put a backup in the place of the register
+    Restore(backup::RestoreArgs),
+    /// Look for anything in the register that is not as it should be
+    Check(check::CheckArgs),
     /// Print the tags of items
     Tag(labels::TagArgs),
     /// Print the signs of bins
@@ -207,6 +218,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, io: &mut Io<'_>) -> u8
     let code = match outcome {
         Ok(Outcome::Done) => 0,
         Ok(Outcome::NothingFound) => 3,
+        Ok(Outcome::Unsound) => 1,
         Err(CliError::Io(fault)) if fault.kind() == std::io::ErrorKind::BrokenPipe => 0,
         Err(fault) => {
             session.io().fail(&fault, json);
@@ -236,6 +248,10 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Stow(args) => stow::run(&args, session),
         Command::Count(args) => count::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
+        Command::History(args) => history::run(&args, session),
+        Command::Backup(args) => backup::run(&args, session),
+        Command::Restore(args) => backup::run_restore(&args, session),
+        Command::Check(args) => check::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),
         Command::Strip(args) => labels::strip(&args, session),

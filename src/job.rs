@@ -3,12 +3,15 @@
 //! Start with [`find()`], [`import()`], [`print()`] and [`reprint()`]. The command line calls these, and so will other
 //! front ends; how an answer looks is theirs.
 
+mod accuracy;
 mod align;
+mod backup;
 mod choice;
 mod count;
 mod export;
 mod find;
 mod fonts;
+mod history;
 mod import;
 mod meant;
 mod open;
@@ -31,12 +34,17 @@ mod stow;
 mod takings;
 mod tick_list;
 
+pub use accuracy::{Accuracies, DueBin, accuracies, counts_due};
 pub use align::{AlignOptions, AlignPageError, align};
+pub use backup::{
+    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, daily_backups, daily_folder, restore,
+};
 pub use choice::{Choice, area_signs, strips};
-pub use count::{Accuracies, Count, CountError, Counted, DueBin, Ignored, Reckoned, accuracies, counts_due};
+pub use count::{Count, CountError, Counted, Ignored, Reckoned};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
+pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
 };

@@ -19,5 +19,7 @@ mod journal;
 mod killed;
 #[path = "register/migration.rs"]
 mod migration;
+#[path = "register/model.rs"]
+mod model;
 #[path = "register/slots.rs"]
 mod slots;

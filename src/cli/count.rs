@@ -1,5 +1,7 @@
 //! `stowmark count`
 
+mod overview;
+
 use std::path::PathBuf;
 
 use clap::Subcommand;
@@ -10,15 +12,14 @@ use super::{
     print_args::paper,
     reader::{Reader, Sound},
     session::Session,
-    table::{count, item_line, items_json, place_text, shown, table},
+    table::{count, item_line, items_json, place_text, shown},
 };
+use overview::{accuracy, accuracy_json, due};
+
 use crate::{
-    exchange::count_json::{AccuracyJson, AccuracyOfJson, CountJson, DueJson, FixedJson, WithoutEffectJson},
-    exchange::json::{BinJson, MoveJson},
-    job::{
-        Accuracies, Count, Counted, DueBin, Reckoned, TickListOptions, accuracies, bin_by_text, counts_due, tick_list,
-    },
-    plan::Accuracy,
+    exchange::count_json::{CountJson, FixedJson, WithoutEffectJson},
+    exchange::json::MoveJson,
+    job::{Count, Counted, Reckoned, TickListOptions, bin_by_text, tick_list},
     register::{Bin, Fixed, Item, Status},
     unit::Currency,
 };
@@ -212,10 +213,6 @@ fn fixed_json(fixed: &Fixed) -> FixedJson {
     FixedJson { moved, gone: names(&fixed.gone), left: names(&fixed.left) }
 }
 
-fn accuracy_json(accuracy: Accuracy) -> AccuracyJson {
-    AccuracyJson { correct: accuracy.correct, counted: accuracy.counted, ratio: accuracy.ratio() }
-}
-
 fn counted_text(counted: &Counted) -> String {
     let (bin, number) = (&counted.bin, |items: &[Item]| items.len());
     let mut lines = vec![format!(
@@ -262,64 +259,4 @@ fn fixed_text(counted: &Counted) -> Vec<String> {
     });
     let left = fixed.left.iter().map(|item| format!("{}: left as it is, {}", item.name(), item.status.word()));
     part("put right:", gone.chain(moved).chain(left))
-}
-
-fn due(limit: Option<u32>, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let mut bins = counts_due(session.register()?)?;
-    bins.truncate(limit.map_or(usize::MAX, |limit| limit as usize));
-    let json = |due: &DueBin| DueJson {
-        bin: BinJson::from(&due.bin),
-        last_count: due.last.map(|day| day.to_string()),
-        days: due.days,
-        accuracy: accuracy_json(due.accuracy),
-    };
-    let row = |due: &DueBin| {
-        vec![
-            due.bin.code.to_string(),
-            due.bin.items.to_string(),
-            place_text(&due.bin.place),
-            due.last.map_or("never".into(), |day| day.to_string()),
-            due.days.map(|days| days.to_string()).unwrap_or_default(),
-            due.accuracy.percent().unwrap_or_default(),
-        ]
-    };
-    let headings = ["bin", "items#", "where", "last count", "days ago#", "accuracy#"];
-    session.answer(&json!({ "due": bins.iter().map(json).collect::<Vec<_>>() }), || {
-        if bins.is_empty() { "there are no bins yet".into() } else { table(&headings, bins.iter().map(row)) }
-    })?;
-    Ok(if bins.is_empty() { Outcome::NothingFound } else { Outcome::Done })
-}
-
-fn accuracy(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let found = accuracies(session.register()?)?;
-    session.answer(&accuracies_json(&found), || accuracies_text(&found))?;
-    Ok(if found.total.counts == 0 { Outcome::NothingFound } else { Outcome::Done })
-}
-
-fn accuracies_json(found: &Accuracies) -> serde_json::Value {
-    let of = |bin: Option<String>, month: Option<String>, accuracy: &Accuracy| AccuracyOfJson {
-        bin,
-        month,
-        counts: accuracy.counts,
-        accuracy: accuracy_json(*accuracy),
-    };
-    let bins: Vec<_> = found.bins.iter().map(|(bin, accuracy)| of(Some(bin.to_string()), None, accuracy)).collect();
-    let month = |day: &jiff::civil::Date| day.strftime("%Y-%m").to_string();
-    let months: Vec<_> = found.months.iter().map(|(day, accuracy)| of(None, Some(month(day)), accuracy)).collect();
-    json!({ "bins": bins, "months": months, "total": of(None, None, &found.total) })
-}
-
-fn accuracies_text(found: &Accuracies) -> String {
-    if found.total.counts == 0 {
-        return "no bin was counted yet; `stowmark count due` lists them".into();
-    }
-    let row = |name: String, accuracy: &Accuracy| {
-        let percent = accuracy.percent().unwrap_or_default();
-        vec![name, accuracy.counts.to_string(), accuracy.counted.to_string(), accuracy.correct.to_string(), percent]
-    };
-    let headings = |first| [first, "counts#", "records#", "right#", "accuracy#"];
-    let months = found.months.iter().map(|(day, accuracy)| row(day.strftime("%Y-%m").to_string(), accuracy));
-    let months = months.chain([row("all".into(), &found.total)]);
-    let bins = found.bins.iter().map(|(bin, accuracy)| row(bin.to_string(), accuracy));
-    format!("{}\n\n{}", table(&headings("bin"), bins), table(&headings("month"), months))
 }

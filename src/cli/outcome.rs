@@ -6,9 +6,9 @@ use crate::{
     code::CodeError,
     exchange::{DateError, MappingError},
     job::{
-        AlignPageError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError, PrinterError,
-        ProofError, ReferenceError, ReprintError, RoundPageError, SendError, SettingError, SheetNameError, StartError,
-        TakingsError, TickListError,
+        AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
+        PrinterError, ProofError, ReferenceError, ReprintError, RoundPageError, SendError, SettingError,
+        SheetNameError, StartError, TakingsError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -21,6 +21,8 @@ use crate::{
 pub(super) enum Outcome {
     Done,
     NothingFound,
+    /// A check found something.
+    Unsound,
 }
 
 /// Why a command failed.
@@ -54,6 +56,8 @@ pub(super) enum CliError {
     NoBinEdit,
     #[error("`{0}` is no place in a stack; count from the top, 1 to 99, or give none")]
     Stack(String),
+    #[error(transparent)]
+    Backup(#[from] BackupError),
     #[error(transparent)]
     Area(#[from] CodeError),
     #[error(transparent)]

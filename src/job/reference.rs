@@ -2,7 +2,7 @@
 
 use super::meant::{Meant, meant};
 use crate::{
-    code::{Origin, near},
+    code::{Origin, StockCode, near},
     register::{Bin, Found, Item, ItemId, Register, RegisterError},
 };
 
@@ -45,6 +45,15 @@ fn hint(near: &[String]) -> String {
     match near {
         [] => "; `stowmark find WORDS` looks for titles".into(),
         near => format!("; did you mean {}?", near.join(" or ")),
+    }
+}
+
+/// A code of a symbol as people write it; other texts as they are.
+pub(super) fn code_text(payload: &str) -> String {
+    match StockCode::from_payload(payload) {
+        Some(StockCode::Item(code)) => code.to_string(),
+        Some(StockCode::Bin(code)) => code.to_string(),
+        None => payload.to_owned(),
     }
 }
 

@@ -73,14 +73,14 @@ impl Change<'_> {
         key: &Key,
         edit: impl FnOnce(&mut R) -> Result<(), RegisterError>,
     ) -> Result<bool, RegisterError> {
-        let mut row = R::require_in(&self.tx, key)?;
-        let before = image(&row);
+        let old = R::require_in(&self.tx, key)?;
+        let mut row = old.clone();
         edit(&mut row)?;
-        let (before, after) = differing(before, image(&row));
+        let (before, after) = differing(image(&old), image(&row));
         if after.is_empty() {
             return Ok(false);
         }
-        row.write_in(&self.tx, key)?;
+        row.write_in(&self.tx, key, &old)?;
         self.record(action, &row, key, Some(before), Some(after))?;
         Ok(true)
     }
@@ -96,6 +96,11 @@ impl Change<'_> {
     pub(super) fn restore<R: Row>(&self, action: &'static str, key: &Key, row: &R) -> Result<(), RegisterError> {
         row.insert_in(&self.tx, Some(key))?;
         self.record(action, row, key, None, Some(kept(row)))
+    }
+
+    /// Marks it as a change although no row came out different.
+    pub(super) fn touch(&self) {
+        self.rows.set(self.rows.get() + 1);
     }
 
     /// Ends the change and gives its number; `None` when nothing came of it, and then there was none.
@@ -124,7 +129,7 @@ impl Change<'_> {
         before: Option<Map<String, Value>>,
         after: Option<Map<String, Value>>,
     ) -> Result<(), RegisterError> {
-        self.rows.set(self.rows.get() + 1);
+        self.touch();
         let about = row.about_in(&self.tx, key)?;
         let entry = Entry {
             action,

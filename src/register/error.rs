@@ -16,6 +16,9 @@ pub enum RegisterError {
         "there is no register at `{0}` yet; `stowmark area add 1 \"NAME\"` makes one, or name another with --register"
     )]
     Missing(PathBuf),
+    /// There is no backup of that name.
+    #[error("there is no backup `{0}`; `stowmark backup list` shows those that were made by themselves")]
+    NoBackup(PathBuf),
     /// The file is something else.
     #[error("`{0}` is no register of this program; name another file with --register")]
     Foreign(PathBuf),
@@ -169,6 +172,30 @@ pub enum RegisterError {
         /// What stands on it.
         later: Vec<Later>,
     },
+    /// What it would bring back is in the way of what is there now.
+    #[error(
+        "change {} ({}) can't be taken back any more: what it would bring back clashes with what is there now; `stowmark history` shows what was done since",
+        change.id, change.what
+    )]
+    Clashes {
+        /// The change.
+        change: ChangeSummary,
+        /// What the database said.
+        source: rusqlite::Error,
+    },
+    /// Amounts are kept in minor units of the currency.
+    #[error(
+        "the currency stays: there are amounts already, and they would mean something else with another number of decimals"
+    )]
+    AmountsStand,
+    /// What was printed stays on record.
+    #[error("area {area} stays: its label is on record with run {run}")]
+    AreaOnRecord {
+        /// Its number.
+        area: i64,
+        /// The run.
+        run: RunId,
+    },
     /// The codes of bins carry the area's number.
     #[error("area {0} stays: its bins have had codes, and a code never dies")]
     AreaHasCodes(i64),
@@ -220,6 +247,22 @@ pub enum RegisterError {
     /// The register can't be written to.
     #[error("the register may not be written to; check the rights of the file and its folder")]
     ReadOnly(#[source] rusqlite::Error),
+    /// The last changes lie beside the file and can't be read from there.
+    #[error(
+        "the register `{0}` can't be read here: its last changes still lie in a file beside it that ends in -wal, and nothing may be written here; copy all files that begin with its name to another disk"
+    )]
+    Unfolded(PathBuf),
+    /// The file changed while it was read without locks.
+    #[error("the register `{0}` was changed while it was read, so the answer may be wrong; ask again")]
+    ChangedMeanwhile(PathBuf),
+    /// Another program has the register open.
+    #[error("another program has the register `{0}` open; end it and try again")]
+    InUse(PathBuf),
+    /// A copy that is not sound.
+    #[error(
+        "the copy of the register is not sound ({0}); try another disk, and look at the register with `stowmark check`"
+    )]
+    BadCopy(String),
     /// The lock file of printing can't be used.
     #[error("the lock file `{path}` can't be used; check that the folder may be written to")]
     Lock {

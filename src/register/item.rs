@@ -238,7 +238,7 @@ impl ItemFilter {
 }
 
 macro_rules! item_query {
-    ($tail:literal) => {
+    ($($tail:literal),+) => {
         concat!(
             "SELECT item.id, item.payload, item.title, item.cost, item.asking, item.bought, item.note, item.listed,
                 item.state, item.gone, item.why_gone, bin.payload AS bin_payload, bin.stack, bin.area,
@@ -248,11 +248,27 @@ macro_rules! item_query {
              FROM item LEFT JOIN bin ON bin.id = item.bin LEFT JOIN area ON area.number = bin.area
                 LEFT JOIN spot ON spot.id = bin.spot
                 LEFT JOIN sale ON sale.item = item.id AND sale.returned IS NULL ",
-            $tail
+            $($tail),+
         )
     };
 }
 pub(super) use item_query;
+
+/// Items by a filter; `$first` is the condition that an index answers.
+macro_rules! listing {
+    ($first:literal) => {
+        item_query!(
+            "WHERE ",
+            $first,
+            " AND item.state <> 'undone' AND (?1 IS NULL OR item.bin = ?1) AND (?2 IS NULL OR bin.area = ?2)
+               AND (NOT ?3 OR item.bin IS NOT NULL AND NOT EXISTS (
+                SELECT 1 FROM label JOIN run ON run.id = label.run
+                    WHERE label.item = item.id AND run.state = 'done' AND run.kind = 'tags'))
+               AND (?4 = '[]' OR item.state IN (SELECT value FROM json_each(?4)))
+             ORDER BY bin.area IS NULL, bin.area, bin.rank, item.id"
+        )
+    };
+}
 
 impl Item {
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
@@ -339,14 +355,12 @@ impl Register {
     pub fn items(&self, filter: &ItemFilter) -> Result<Vec<Item>, RegisterError> {
         filter.area.map_or(Ok(()), |area| self.require_area(area))?;
         let bin = filter.bin.map(|code| self.bin(code)).transpose()?.map(|bin| bin.id);
-        let sql = item_query!(
-            "WHERE item.state <> 'undone' AND (?1 IS NULL OR item.bin = ?1) AND (?2 IS NULL OR bin.area = ?2)
-               AND (NOT ?3 OR item.bin IS NOT NULL AND NOT EXISTS (
-                SELECT 1 FROM label JOIN run ON run.id = label.run 
-                    WHERE label.item = item.id AND run.state = 'done' AND run.kind = 'tags'))
-               AND (?4 = '[]' OR item.state IN (SELECT value FROM json_each(?4)))
-             ORDER BY bin.area IS NULL, bin.area, bin.rank, item.id"
-        );
+        let sql = match (bin, filter.area) {
+            (Some(_), _) => listing!("item.bin = ?1"),
+            (None, Some(_)) => listing!("bin.area = ?2"),
+            (None, None) if filter.states.is_empty() => listing!("true"),
+            (None, None) => listing!("item.state IN (SELECT value FROM json_each(?4))"),
+        };
         let states: Vec<&str> = filter.states.iter().map(|status| status.word()).collect();
         let states = serde_json::Value::from(states).to_string();
         let area = filter.area.map(crate::code::AreaNumber::get);

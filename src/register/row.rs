@@ -57,13 +57,13 @@ pub(super) struct About {
 }
 
 /// A row of a table whose changes can be taken back.
-pub(super) trait Row: Serialize + DeserializeOwned {
+pub(super) trait Row: Clone + Serialize + DeserializeOwned {
     /// The table.
     const SUBJECT: &'static str;
 
     fn read_in(tx: &Connection, key: &Key) -> Result<Option<Self>, RegisterError>;
-    /// Writes all columns of a row that is there.
-    fn write_in(&self, tx: &Connection, key: &Key) -> Result<(), RegisterError>;
+    /// Writes the columns of a row that is there, in which `before` stands.
+    fn write_in(&self, tx: &Connection, key: &Key, before: &Self) -> Result<(), RegisterError>;
     /// Adds the row, under a new key if none is given.
     fn insert_in(&self, tx: &Connection, key: Option<&Key>) -> Result<Key, RegisterError>;
     fn delete_in(tx: &Connection, key: &Key) -> Result<(), RegisterError>;
@@ -116,6 +116,45 @@ pub(super) struct ItemRow {
 }
 
 impl ItemRow {
+    fn write_all_in(&self, tx: &Connection, key: &Key) -> Result<(), RegisterError> {
+        let sql = "UPDATE item SET payload = ?2, bin = ?3, title = ?4, cost = ?5, asking = ?6, bought = ?7, note = ?8,
+            entered = ?9, state = ?10, listed = ?11, gone = ?12, why_gone = ?13 WHERE id = ?1";
+        tx.prepare_cached(sql)?.execute(params![
+            key,
+            self.payload,
+            self.bin,
+            self.title,
+            self.cost,
+            self.asking,
+            self.bought,
+            self.note,
+            self.entered,
+            self.state,
+            self.listed,
+            self.gone,
+            self.why_gone
+        ])?;
+        Ok(())
+    }
+
+    fn write_unindexed_in(&self, tx: &Connection, key: &Key) -> Result<(), RegisterError> {
+        let sql = "UPDATE item SET title = ?2, cost = ?3, asking = ?4, bought = ?5, note = ?6, entered = ?7,
+            listed = ?8, gone = ?9, why_gone = ?10 WHERE id = ?1";
+        tx.prepare_cached(sql)?.execute(params![
+            key,
+            self.title,
+            self.cost,
+            self.asking,
+            self.bought,
+            self.note,
+            self.entered,
+            self.listed,
+            self.gone,
+            self.why_gone
+        ])?;
+        Ok(())
+    }
+
     /// What is searched; nothing of an item whose entry was taken back.
     fn words(&self) -> String {
         if self.state == "undone" { String::new() } else { spelt_out(&self.title) }
@@ -147,27 +186,22 @@ impl Row for ItemRow {
         Ok(tx.prepare_cached(sql)?.query_row([key], read).optional()?)
     }
 
-    fn write_in(&self, tx: &Connection, key: &Key) -> Result<(), RegisterError> {
-        let sql = "UPDATE item SET payload = ?2, bin = ?3, title = ?4, cost = ?5, asking = ?6, bought = ?7, note = ?8,
-            entered = ?9, state = ?10, listed = ?11, gone = ?12, why_gone = ?13 WHERE id = ?1";
-        tx.prepare_cached(sql)?.execute(params![
-            key,
-            self.payload,
-            self.bin,
-            self.title,
-            self.cost,
-            self.asking,
-            self.bought,
-            self.note,
-            self.entered,
-            self.state,
-            self.listed,
-            self.gone,
-            self.why_gone
-        ])?;
-        // A statement of its own, so that the index of words is touched only when they change.
-        let sql = "UPDATE item SET words = ?2 WHERE id = ?1 AND words <> ?2";
-        tx.prepare_cached(sql)?.execute(params![key, self.words()])?;
+    /// SQLite writes each index anew that has a column in the statement, changed or not: so the usual changes, a move
+    /// and an edit, name no more columns than they have to.
+    fn write_in(&self, tx: &Connection, key: &Key, before: &Self) -> Result<(), RegisterError> {
+        if *self == (Self { bin: self.bin, ..before.clone() }) {
+            tx.prepare_cached("UPDATE item SET bin = ?2 WHERE id = ?1")?.execute(params![key, self.bin])?;
+            return Ok(());
+        }
+        if (&self.payload, self.bin, &self.state) == (&before.payload, before.bin, &before.state) {
+            self.write_unindexed_in(tx, key)?;
+        } else {
+            self.write_all_in(tx, key)?;
+        }
+        if self.words() != before.words() {
+            let sql = "UPDATE item SET words = ?2 WHERE id = ?1";
+            tx.prepare_cached(sql)?.execute(params![key, self.words()])?;
+        }
         Ok(())
     }
 
@@ -225,7 +259,7 @@ macro_rules! plain_row {
                 Ok(tx.prepare_cached($read)?.query_row([key], read).optional()?)
             }
 
-            fn write_in(&self, tx: &Connection, key: &Key) -> Result<(), RegisterError> {
+            fn write_in(&self, tx: &Connection, key: &Key, _before: &Self) -> Result<(), RegisterError> {
                 tx.prepare_cached($write)?.execute(params![key, $(self.$field),+])?;
                 Ok(())
             }

@@ -69,9 +69,9 @@ impl Desk {
         self.root.join(name)
     }
 
-    /// What lies in the folder but the register, its lock file and the home; side files of the register would show.
+    /// What lies in the folder but the register, its lock file and daily backups, and the home; side files of the register would show.
     pub fn files(&self) -> Vec<String> {
-        let own = [REGISTER, "register.db.lock", "home"];
+        let own = [REGISTER, "register.db.lock", "register.db-backups", "home"];
         names_in(&self.root).into_iter().filter(|name| !own.contains(&name.as_str())).collect()
     }
 
