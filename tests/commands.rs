@@ -9,6 +9,10 @@ mod areas;
 mod bins;
 #[path = "commands/demo.rs"]
 mod demo;
+#[path = "commands/expenses.rs"]
+mod expenses;
+#[path = "commands/export.rs"]
+mod export;
 #[path = "commands/find.rs"]
 mod find;
 #[path = "commands/fonts.rs"]
@@ -47,3 +51,5 @@ mod sheets;
 mod slots;
 #[path = "commands/support.rs"]
 mod support;
+#[path = "commands/takings.rs"]
+mod takings;
