@@ -27,6 +27,8 @@ mod import_refused;
 mod items;
 #[path = "commands/labels.rs"]
 mod labels;
+#[path = "commands/office.rs"]
+mod office;
 #[path = "commands/print.rs"]
 mod print;
 #[path = "commands/print_refused.rs"]
