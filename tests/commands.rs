@@ -13,6 +13,10 @@ mod count;
 mod demo;
 #[path = "commands/edits.rs"]
 mod edits;
+#[path = "commands/expenses.rs"]
+mod expenses;
+#[path = "commands/export.rs"]
+mod export;
 #[path = "commands/find.rs"]
 mod find;
 #[path = "commands/fonts.rs"]
@@ -33,6 +37,8 @@ mod import_stock;
 mod items;
 #[path = "commands/labels.rs"]
 mod labels;
+#[path = "commands/office.rs"]
+mod office;
 #[path = "commands/order.rs"]
 mod order;
 #[path = "commands/pick.rs"]
@@ -69,6 +75,8 @@ mod sold_import;
 mod stow;
 #[path = "commands/support.rs"]
 mod support;
+#[path = "commands/takings.rs"]
+mod takings;
 #[cfg(target_os = "linux")]
 #[path = "commands/terminal.rs"]
 mod terminal;

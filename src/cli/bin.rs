@@ -24,7 +24,7 @@ pub(super) enum BinCommand {
         /// The number of the area that they stand in
         area: String,
         /// How many
-        #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=380))]
+        #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=374))]
         count: u16,
         /// Where in the area they stand
         #[arg(long, value_name = "TEXT")]

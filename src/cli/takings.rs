@@ -182,7 +182,7 @@ fn tally(tally: Worth, currency: &Currency) -> String {
     marked(currency.format_balance(tally.amount), tally.unknown)
 }
 
-/// `*` where something is not known; a space else, so that digits stand below each other.
+/// `*` where something is not known.
 fn marked(amount: String, unknown: i64) -> String {
     if unknown > 0 { amount + "*" } else { amount }
 }
@@ -252,9 +252,16 @@ fn ages(takings: &Takings, currency: &Currency) -> String {
         Some(to) => format!("{} to {to} days", age.from),
         None => format!("{} days or more", age.from),
     };
-    let row =
-        |age: &Age| vec![days(age), age.cost.count.to_string(), tally(age.cost, currency), tally(age.asking, currency)];
-    table(&["left, by age", "items#", "cost#", "asking#"], takings.ages.iter().map(row))
+    let columns = [
+        aligned(takings.ages.iter().map(|age| age.cost.count.to_string()).collect()),
+        aligned(takings.ages.iter().map(|age| tally(age.cost, currency)).collect()),
+        aligned(takings.ages.iter().map(|age| tally(age.asking, currency)).collect()),
+    ];
+    let row = |(at, age): (usize, &Age)| {
+        std::iter::once(days(age)).chain(columns.iter().map(|cells| cells[at].clone())).collect()
+    };
+    let headings = ["left, by age", "items#", "cost#", "asking#"];
+    table(&headings, takings.ages.iter().enumerate().map(row)).replace('\u{a0}', " ")
 }
 
 fn goal_text(goal: &Goal, takings: &Takings, currency: &Currency) -> String {

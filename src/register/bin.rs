@@ -7,7 +7,7 @@ use super::{
     change::Change,
     row::{BinRow, SpotRow},
 };
-use crate::code::{AreaNumber, BinCode, StockCode};
+use crate::code::{AreaNumber, BinCode, CodeError, StockCode};
 
 /// A bin.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,8 +74,10 @@ impl Register {
         let change = self.begin(&format!("add {count} to area {area}", count = bins_text(count)))?;
         let first = next_rank_in(&change, area)?;
         let spot = spot.map(|name| spot_in(&change, area, name.as_str())).transpose()?;
-        let end = first.saturating_add(count);
-        let codes = (first..end).map(|rank| BinCode::at(area, rank)).collect::<Result<Vec<_>, _>>()?;
+        let is_passed_over = |code: &Result<BinCode, _>| code.as_ref().is_ok_and(|code| !code.is_given());
+        let codes = (first..).map(|rank| BinCode::at(area, rank)).filter(|code| !is_passed_over(code));
+        let codes = codes.take(count.into()).collect::<Result<Vec<_>, CodeError>>()?;
+        let end = codes.last().map_or(first, |code| code.rank() + 1);
         for code in &codes {
             insert_in(&change, *code, spot)?;
         }

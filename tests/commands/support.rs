@@ -36,6 +36,13 @@ impl Desk {
         Self { root, _folder: folder }
     }
 
+    /// A register with nothing in it but its currency.
+    pub fn bare_register() -> Self {
+        let desk = Self::empty();
+        desk.run("set currency EUR").any_stderr().done();
+        desk
+    }
+
     /// Area 4 with the bins 4A, 4B, 4C, 4D and 4F.
     pub fn with_bins() -> Self {
         let desk = Self::empty();
@@ -320,7 +327,7 @@ impl Talk {
 }
 
 /// A program that ends early need not read all of it.
-fn feed(mut child: Child, stdin: &[u8]) -> Output {
+pub fn feed(mut child: Child, stdin: &[u8]) -> Output {
     let _ = child.stdin.take().unwrap().write_all(stdin);
     child.wait_with_output().unwrap()
 }
@@ -355,6 +362,16 @@ impl Answer {
 fn tidy(text: &str, root: &str) -> String {
     let text = text.replace(root, FOLDER);
     if cfg!(windows) { text.replace('\\', "/") } else { text }
+}
+
+/// Whether a program is here. Where it is not, says so; with `STOWMARK_NEED_TOOLS` it has to be.
+pub fn needs(program: &str, argument: &str) -> bool {
+    let is_here = Command::new(program).arg(argument).output().is_ok();
+    if !is_here {
+        assert!(std::env::var_os("STOWMARK_NEED_TOOLS").is_none(), "{program} is wanted");
+        println!("skipped: no {program} here");
+    }
+    is_here
 }
 
 /// The codes of the items in an answer.
