@@ -34,7 +34,7 @@ pub use choice::{Choice, area_signs, strips};
 pub use count::{Accuracies, Count, CountError, Counted, DueBin, Ignored, Reckoned, accuracies, counts_due};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
-pub use history::{HistoryLine, HistoryOf, Happened, happened, history};
+pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{ImportError, ImportOptions, Imported, import, row_text};
 pub use open::{Opened, PlaceWarning, open};
 pub use picture::{PictureError, write_pngs};

@@ -5,8 +5,12 @@
 
 #[path = "commands/areas.rs"]
 mod areas;
+#[path = "commands/backup.rs"]
+mod backup;
 #[path = "commands/bins.rs"]
 mod bins;
+#[path = "commands/checks.rs"]
+mod checks;
 #[path = "commands/count.rs"]
 mod count;
 #[path = "commands/demo.rs"]
@@ -19,6 +23,8 @@ mod find;
 mod fonts;
 #[path = "commands/help.rs"]
 mod help;
+#[path = "commands/history.rs"]
+mod history;
 #[path = "commands/import.rs"]
 mod import;
 #[path = "commands/import_refused.rs"]
@@ -56,3 +62,5 @@ mod support;
 #[cfg(target_os = "linux")]
 #[path = "commands/terminal.rs"]
 mod terminal;
+#[path = "commands/undo.rs"]
+mod undo;

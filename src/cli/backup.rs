@@ -63,9 +63,7 @@ pub(super) fn run(args: &BackupArgs, session: &mut Session<'_, '_>) -> Result<Ou
     match (&args.command, &args.file) {
         (None, Some(file)) => {
             let made = back_up(session.register()?, file, args.force)?;
-            session.answer(&file_json(&made), || {
-                format!("backup: {} ({})", made.file.display(), size(made.bytes))
-            })?;
+            session.answer(&file_json(&made), || format!("backup: {} ({})", made.file.display(), size(made.bytes)))?;
             Ok(Outcome::Done)
         }
         _ => list(session),

@@ -89,7 +89,8 @@ fn changes_text(changes: &[Happened]) -> String {
     if changes.is_empty() {
         return "nothing happened yet".into();
     }
-    let number = |change: Option<_>| change.map_or(String::new(), |change: crate::register::ChangeId| change.to_string());
+    let number =
+        |change: Option<_>| change.map_or(String::new(), |change: crate::register::ChangeId| change.to_string());
     let row = |happened: &Happened| {
         let undone = happened.undone_by.map(|by| format!(" (taken back by {by})")).unwrap_or_default();
         vec![number(happened.change), local(&happened.at), format!("{}{undone}", happened.what)]

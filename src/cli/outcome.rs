@@ -6,8 +6,8 @@ use crate::{
     code::CodeError,
     exchange::DateError,
     job::{
-        AlignPageError, BackupError, CountError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError,
-        ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TickListError,
+        AlignPageError, BackupError, CountError, FontsError, ImportError, PictureError, PrintError, PrinterError,
+        ProofError, ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},

@@ -28,7 +28,10 @@ pub enum BackupError {
     #[error("`{0}` is the register; give another name, best on another disk")]
     IsRegister(PathBuf),
     /// The backup is not sound.
-    #[error("`{file}` is not sound, so the register stays as it is:{}\nwith --force it is put back nevertheless", lines(problems))]
+    #[error(
+        "`{file}` is not sound, so the register stays as it is:{}\nwith --force it is put back nevertheless",
+        lines(problems)
+    )]
     NotSound {
         /// The backup.
         file: PathBuf,

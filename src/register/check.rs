@@ -5,8 +5,8 @@
 
 mod codes;
 mod fold;
-mod rules;
 mod rows;
+mod rules;
 mod sqlite;
 
 use serde::Serialize;

@@ -107,7 +107,9 @@ pub enum RegisterError {
         source: rusqlite::Error,
     },
     /// Amounts are kept in minor units of the currency.
-    #[error("the currency stays: there are amounts already, and they would mean something else with another number of decimals")]
+    #[error(
+        "the currency stays: there are amounts already, and they would mean something else with another number of decimals"
+    )]
     AmountsStand,
     /// What was printed stays on record.
     #[error("area {area} stays: its label is on record with run {run}")]
@@ -176,8 +178,13 @@ pub enum RegisterError {
     /// Another program has the register open.
     #[error("another program has the register `{0}` open; end it and try again")]
     InUse(PathBuf),
+    /// No room for a copy.
+    #[error("there is no room for `{0}`; make some, or name another disk")]
+    NoRoom(PathBuf),
     /// A copy that is not sound.
-    #[error("the copy of the register is not sound ({0}); try another disk, and look at the register with `stowmark check`")]
+    #[error(
+        "the copy of the register is not sound ({0}); try another disk, and look at the register with `stowmark check`"
+    )]
     BadCopy(String),
     /// The lock file of printing can't be used.
     #[error("the lock file `{path}` can't be used; check that the folder may be written to")]

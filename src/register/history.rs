@@ -111,7 +111,8 @@ impl Register {
     /// [`RegisterError`] when the file can't be read.
     pub fn last_doings(&self, count: usize, from: &str, to: &str) -> Result<Vec<JournalEntry>, RegisterError> {
         let most = i64::try_from(count).unwrap_or(i64::MAX);
-        let sql = "SELECT id, at, what, undoes, undone_by FROM change WHERE at >= ?1 AND at < ?2 ORDER BY id DESC LIMIT ?3";
+        let sql =
+            "SELECT id, at, what, undoes, undone_by FROM change WHERE at >= ?1 AND at < ?2 ORDER BY id DESC LIMIT ?3";
         let mut query = self.connection.prepare(sql)?;
         let changes = query.query_map(params![from, to, most], JournalEntry::of_change)?;
         let mut doings = changes.collect::<Result<Vec<_>, _>>()?;

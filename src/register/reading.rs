@@ -22,8 +22,7 @@ pub(super) struct FileState {
 
 impl FileState {
     fn of(path: &Path) -> Result<Self, RegisterError> {
-        let found =
-            path.metadata().map_err(|source| RegisterError::Unreachable { path: path.to_owned(), source })?;
+        let found = path.metadata().map_err(|source| RegisterError::Unreachable { path: path.to_owned(), source })?;
         Ok(Self { bytes: found.len(), modified: found.modified().ok(), has_log: has_log(path) })
     }
 
@@ -56,8 +55,7 @@ pub(super) fn open(path: &Path) -> Result<(Connection, FileState), RegisterError
 
 /// Opens a file that nobody changes, without locks and files beside it.
 pub(super) fn open_as_it_is(path: &Path) -> Result<Connection, RegisterError> {
-    let flags =
-        OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_URI;
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_URI;
     Ok(Connection::open_with_flags(immutable_uri(path), flags)?)
 }
 

@@ -127,7 +127,10 @@ fn copy(from: &Path, to: &Path) -> Result<(), RegisterError> {
     let copied = std::fs::copy(from, to).and_then(|_| {
         // A copy has the rights of what it was copied from, which may be for reading only.
         let mut rights = to.metadata()?.permissions();
-        #[expect(clippy::permissions_set_readonly_false, reason = "the file is our own, with the rights that it was made with")]
+        #[expect(
+            clippy::permissions_set_readonly_false,
+            reason = "the file is our own, with the rights that it was made with"
+        )]
         rights.set_readonly(false);
         std::fs::set_permissions(to, rights)?;
         File::options().write(true).open(to)?.sync_all()
@@ -170,8 +173,7 @@ impl Register {
 fn overwrite(copy: &Register, mut present: Register, kept: &Path) -> Result<(), RegisterError> {
     let pending = beside(kept, ".part");
     present.copy_to(&pending)?;
-    std::fs::rename(&pending, kept)
-        .map_err(|source| RegisterError::Unreachable { path: kept.to_owned(), source })?;
+    std::fs::rename(&pending, kept).map_err(|source| RegisterError::Unreachable { path: kept.to_owned(), source })?;
     sync_folder(kept);
     copy_all(&copy.connection, &mut present.connection)?;
     present.connection.pragma_update_and_check(None, "wal_checkpoint", "TRUNCATE", |_| Ok(()))?;
@@ -192,8 +194,7 @@ fn replace(stage: &Path, target: &Path, kept: &Path) -> Result<bool, RegisterErr
     for end in ["-wal", "-journal", "-shm"] {
         let _ = std::fs::remove_file(beside(target, end));
     }
-    std::fs::rename(stage, target)
-        .map_err(|source| RegisterError::Unreachable { path: target.to_owned(), source })?;
+    std::fs::rename(stage, target).map_err(|source| RegisterError::Unreachable { path: target.to_owned(), source })?;
     sync_folder(target);
     Ok(any)
 }

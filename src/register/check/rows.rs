@@ -51,7 +51,12 @@ fn days(row: &Row<'_>, at: &str, found: &mut Checked) -> Result<(), RegisterErro
     for (column, name) in [(6, "bought"), (7, "entered"), (8, "listed"), (9, "gone")] {
         let day: Option<String> = row.get(column)?;
         if let Some(day) = day.filter(|day| day.len() != 10 || day.parse::<Date>().is_err()) {
-            found.add("day", at, format!("the day on which it was {name} is `{day}`, which is not in the calendar"), EDIT);
+            found.add(
+                "day",
+                at,
+                format!("the day on which it was {name} is `{day}`, which is not in the calendar"),
+                EDIT,
+            );
         }
     }
     Ok(())

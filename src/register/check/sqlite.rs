@@ -1,6 +1,6 @@
 //! What the database itself can tell: its pages, its references, its index of words.
 
-use rusqlite::{Connection, ErrorCode, TransactionBehavior, Transaction};
+use rusqlite::{Connection, ErrorCode, Transaction, TransactionBehavior};
 
 use super::{Checked, RESTORE};
 use crate::register::{Register, RegisterError};
