@@ -5,8 +5,12 @@
 
 #[path = "commands/areas.rs"]
 mod areas;
+#[path = "commands/backup.rs"]
+mod backup;
 #[path = "commands/bins.rs"]
 mod bins;
+#[path = "commands/checks.rs"]
+mod checks;
 #[path = "commands/count.rs"]
 mod count;
 #[path = "commands/demo.rs"]
@@ -23,6 +27,8 @@ mod find;
 mod fonts;
 #[path = "commands/help.rs"]
 mod help;
+#[path = "commands/history.rs"]
+mod history;
 #[path = "commands/import.rs"]
 mod import;
 #[path = "commands/import_columns.rs"]
@@ -80,3 +86,5 @@ mod takings;
 #[cfg(target_os = "linux")]
 #[path = "commands/terminal.rs"]
 mod terminal;
+#[path = "commands/undo.rs"]
+mod undo;

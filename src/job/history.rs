@@ -98,7 +98,7 @@ pub fn history(
         Found::Item(item) => (register.rows_of_item(item)?, register.prints_of_item(item)?),
         Found::Bin(bin) => (register.rows_of_bin(bin)?, register.prints_of_bin(bin)?),
     };
-    let mut names = Names { register, currency, bins: HashMap::new(), of };
+    let mut names = Names { register, currency, bins: HashMap::new(), of, asking: None };
     let mut lines = joined(rows, &mut names)?;
     lines.extend(prints.into_iter().map(print_line));
     lines.sort_by(|one, other| one.at.cmp(&other.at));

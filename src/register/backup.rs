@@ -16,13 +16,15 @@ impl Register {
     /// may go on meanwhile: the copy is of the moment at which it began. What was written is removed when it fails.
     ///
     /// # Errors
-    /// [`RegisterError::Full`]; [`RegisterError::BadCopy`]; [`RegisterError`] when it can't be read or written.
+    /// [`RegisterError::NoRoom`]; [`RegisterError::BadCopy`]; [`RegisterError`] when it can't be read or written.
     pub fn copy_to(&self, file: &Path) -> Result<(), RegisterError> {
-        let copied = self.copied_to(file);
-        if copied.is_err() {
+        self.copied_to(file).map_err(|fault| {
             remove(file);
-        }
-        copied
+            match fault {
+                RegisterError::Full(_) => RegisterError::NoRoom(file.to_owned()),
+                other => other,
+            }
+        })
     }
 
     fn copied_to(&self, file: &Path) -> Result<(), RegisterError> {

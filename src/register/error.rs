@@ -258,6 +258,9 @@ pub enum RegisterError {
     /// Another program has the register open.
     #[error("another program has the register `{0}` open; end it and try again")]
     InUse(PathBuf),
+    /// No room for a copy.
+    #[error("there is no room for `{0}`; make some, or name another disk")]
+    NoRoom(PathBuf),
     /// A copy that is not sound.
     #[error(
         "the copy of the register is not sound ({0}); try another disk, and look at the register with `stowmark check`"

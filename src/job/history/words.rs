@@ -17,6 +17,8 @@ pub(super) struct Names<'r> {
     pub currency: &'r Currency,
     pub bins: HashMap<i64, String>,
     pub of: &'r Found,
+    /// What was asked at this point of an item's history.
+    pub asking: Option<Value>,
 }
 
 type Columns = Map<String, Value>;
@@ -79,6 +81,9 @@ pub(super) fn phrases(row: &JournalRow, names: &mut Names<'_>) -> Result<Vec<Str
 }
 
 fn item(row: &JournalRow, names: &mut Names<'_>) -> Result<Vec<String>, RegisterError> {
+    if let Some(asking) = row.after.as_ref().and_then(|after| after.get("asking")) {
+        names.asking = Some(asking.clone());
+    }
     match (&row.before, &row.after) {
         (None, Some(after)) => entered(after, names),
         (Some(before), Some(after)) => item_changes(before, after, names),
@@ -127,7 +132,11 @@ fn item_changes(before: &Columns, after: &Columns, names: &mut Names<'_>) -> Res
 fn state_text(state: &str, before: &Columns, after: &Columns, names: &Names<'_>) -> Option<String> {
     match state {
         "listed" => {
-            let price = filled(Some(after), "asking").map(|asking| format!(" at {}", names.amount(asking)));
+            let price = names
+                .asking
+                .as_ref()
+                .filter(|asking| !asking.is_null())
+                .map(|asking| format!(" at {}", names.amount(asking)));
             let day = filled(Some(after), "listed").map(|day| format!(", since {}", plain(day)));
             Some(format!("listed{}{}", price.unwrap_or_default(), day.unwrap_or_default()))
         }
