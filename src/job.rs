@@ -48,7 +48,6 @@ pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
 };
-pub use import::{ImportError, ImportOptions, Imported, import, row_text};
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
 pub use pick::{PickRefusal, PickSession, Picking};

@@ -71,8 +71,6 @@ pub use restore::Staged;
 pub use returns::NewRefund;
 pub use run::{LabelOf, NewLabel, NewRun};
 pub use sale::{NewSale, Sale, SaleEdit, sold_words};
-pub use restore::Staged;
-pub use run::{LabelOf, NewLabel, NewRun};
 pub use search::Words;
 pub use settle::Settled;
 pub use slots::LastSheet;

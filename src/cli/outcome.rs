@@ -9,8 +9,6 @@ use crate::{
         AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
         PrinterError, ProofError, ReferenceError, ReprintError, RoundPageError, SendError, SettingError,
         SheetNameError, StartError, TakingsError, TickListError,
-        AlignPageError, BackupError, CountError, FontsError, ImportError, PictureError, PrintError, PrinterError,
-        ProofError, ReferenceError, ReprintError, SendError, SettingError, SheetNameError, StartError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
