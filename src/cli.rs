@@ -4,6 +4,7 @@
 //! to decide again.
 
 mod area;
+mod arrange;
 mod ask;
 mod backup;
 mod bin;

@@ -4,6 +4,7 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
@@ -41,8 +42,8 @@ Example:
         numbers: Vec<String>,
     },
     /// List all areas, in walking order
-    #[command(after_help = "Example:\n  stowmark area list")]
-    List,
+    #[command(after_help = "Example:\n  stowmark area list\n  stowmark area list --sort name")]
+    List(Arrange),
 }
 
 pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -50,7 +51,7 @@ pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Resul
         AreaCommand::Add { number, name } => add(number, name, session),
         AreaCommand::Sign(args) => super::labels::area_sign(args, session),
         AreaCommand::Order { numbers } => order(numbers, session),
-        AreaCommand::List => list(session),
+        AreaCommand::List(arrange) => list(arrange, session),
     }
 }
 
@@ -64,8 +65,10 @@ fn add(number: &str, name: &str, session: &mut Session<'_, '_>) -> Result<Outcom
     Ok(Outcome::Done)
 }
 
-fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let areas = session.register()?.areas()?;
+const HEADINGS: [&str; 2] = ["area#", "name"];
+
+fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let areas = arrange.apply(&HEADINGS, session.register()?.areas()?, row)?;
     answer(&areas, session)
 }
 
@@ -83,9 +86,11 @@ fn order(numbers: &[String], session: &mut Session<'_, '_>) -> Result<Outcome, C
 
 fn answer(areas: &[Area], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let json = json!({ "areas": areas.iter().map(AreaJson::from).collect::<Vec<_>>() });
-    session.answer(&json, || {
-        let rows = areas.iter().map(|area| vec![area.number.to_string(), area.name.clone()]);
-        if areas.is_empty() { "no areas yet".into() } else { table(&["area#", "name"], rows) }
-    })?;
+    session
+        .answer(&json, || if areas.is_empty() { "no areas".into() } else { table(&HEADINGS, areas.iter().map(row)) })?;
     Ok(Outcome::Done)
+}
+
+fn row(area: &Area) -> Vec<String> {
+    vec![area.number.to_string(), area.name.clone()]
 }

@@ -6,6 +6,7 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
@@ -40,7 +41,7 @@ pub(super) struct BackupArgs {
 enum BackupCommand {
     /// Show the daily backups
     #[command(after_help = "Example:\n  stowmark backup list")]
-    List,
+    List(Arrange),
 }
 
 #[derive(Debug, clap::Args)]
@@ -66,12 +67,20 @@ pub(super) fn run(args: &BackupArgs, session: &mut Session<'_, '_>) -> Result<Ou
             session.answer(&file_json(&made), || format!("backup: {} ({})", made.file.display(), size(made.bytes)))?;
             Ok(Outcome::Done)
         }
-        _ => list(session),
+        (Some(BackupCommand::List(arrange)), _) => list(arrange, session),
+        (None, None) => list(&Arrange::default(), session),
     }
 }
 
-fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let backups = daily_backups(&session.path()?)?;
+const HEADINGS: [&str; 3] = ["day", "size#", "file"];
+
+fn row(backup: &BackupFile) -> Vec<String> {
+    let day = backup.day.map(|day| day.to_string()).unwrap_or_default();
+    vec![day, size(backup.bytes), backup.file.display().to_string()]
+}
+
+fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let backups = arrange.apply(&HEADINGS, daily_backups(&session.path()?)?, row)?;
     let json = json!({ "backups": backups.iter().map(file_json).collect::<Vec<_>>() });
     session.answer(&json, || text(&backups))?;
     Ok(if backups.is_empty() { Outcome::NothingFound } else { Outcome::Done })
@@ -86,11 +95,7 @@ fn text(backups: &[BackupFile]) -> String {
     if backups.is_empty() {
         return "no daily backups yet; one is made when a command that changes something ends".into();
     }
-    let row = |backup: &BackupFile| {
-        let day = backup.day.map(|day| day.to_string()).unwrap_or_default();
-        vec![day, size(backup.bytes), backup.file.display().to_string()]
-    };
-    table(&["day", "size#", "file"], backups.iter().map(row))
+    table(&HEADINGS, backups.iter().map(row))
 }
 
 /// `228 KB`, `610 MB`

@@ -4,6 +4,7 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::{count, item_table, items_json, place_text, table},
@@ -52,11 +53,15 @@ Example:
         stack: Option<String>,
     },
     /// List bins
-    #[command(after_help = "Example:\n  stowmark bin list --area 4")]
+    #[command(after_help = "Example:
+  stowmark bin list --area 4
+  stowmark bin list --has \"rack 1\" --sort items --reverse")]
     List {
         /// Only those of this area
         #[arg(long, value_name = "NUMBER")]
         area: Option<String>,
+        #[command(flatten)]
+        arrange: Arrange,
     },
     /// Show a bin and what is in it
     #[command(after_help = "Example:\n  stowmark bin show 4A")]
@@ -74,10 +79,10 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
             answer_bins(&bins, session)
         }
         BinCommand::Edit { codes, spot, stack } => edit(codes, spot.as_deref(), stack.as_deref(), session),
-        BinCommand::List { area } => {
+        BinCommand::List { area, arrange } => {
             let area = area.as_deref().map(str::parse).transpose()?;
             let bins = session.register()?.bins(area)?;
-            answer_bins(&bins, session)
+            answer_bins(&arrange.apply(&HEADINGS, bins, row)?, session)
         }
         BinCommand::Show { code } => show(code, session),
     }
@@ -119,15 +124,18 @@ fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, C
 
 fn bin_table(bins: &[Bin]) -> String {
     if bins.is_empty() {
-        return "no bins yet".into();
+        return "no bins".into();
     }
-    let row = |bin: &Bin| vec![bin.code.to_string(), bin.items.to_string(), place_text(&bin.place)];
-    if bins.iter().all(|bin| bin.stack.is_none()) {
-        return table(&["bin", "items#", "where"], bins.iter().map(row));
-    }
-    let stack = |bin: &Bin| bin.stack.map(|place| place.to_string()).unwrap_or_default();
-    let rows = bins.iter().map(|bin| [row(bin), vec![stack(bin)]].concat());
-    table(&["bin", "items#", "where", "stack#"], rows)
+    // The column of stacks is for those who have any.
+    let columns = if bins.iter().all(|bin| bin.stack.is_none()) { HEADINGS.len() - 1 } else { HEADINGS.len() };
+    table(&HEADINGS[..columns], bins.iter().map(|bin| row(bin).into_iter().take(columns).collect()))
+}
+
+const HEADINGS: [&str; 4] = ["bin", "items#", "where", "stack#"];
+
+fn row(bin: &Bin) -> Vec<String> {
+    let stack = bin.stack.map(|place| place.to_string()).unwrap_or_default();
+    vec![bin.code.to_string(), bin.items.to_string(), place_text(&bin.place), stack]
 }
 
 fn show(code: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

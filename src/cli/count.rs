@@ -8,6 +8,7 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     print_args::paper,
     reader::{Reader, Sound},
@@ -94,6 +95,8 @@ Example:
         /// At most this many
         #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
         limit: Option<u32>,
+        #[command(flatten)]
+        arrange: Arrange,
     },
     /// How true the register was, by bin and by month
     #[command(after_help = "The share of records that were right among those counted, over all counts that were not
@@ -107,7 +110,7 @@ Example:
 pub(super) fn run(args: &CountArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match (&args.command, &args.bin) {
         (Some(_), Some(bin)) => Err(CliError::CountBoth(bin.clone())),
-        (Some(CountCommand::Due { limit }), None) => due(*limit, session),
+        (Some(CountCommand::Due { limit, arrange }), None) => due(*limit, arrange, session),
         (Some(CountCommand::Accuracy) | None, None) => accuracy(session),
         (None, Some(bin)) => {
             let register = session.register_for_change()?;

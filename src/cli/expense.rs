@@ -4,6 +4,7 @@ use clap::Subcommand;
 use serde_json::{Value, json};
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
@@ -40,6 +41,8 @@ pub(super) enum ExpenseCommand {
         /// Up to this day
         #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
         to: Option<String>,
+        #[command(flatten)]
+        arrange: Arrange,
     },
     /// Take an expense out that was entered by mistake
     #[command(after_help = "`stowmark undo` brings it back.
@@ -62,9 +65,10 @@ pub(super) fn run(command: &ExpenseCommand, session: &mut Session<'_, '_>) -> Re
             let expense = session.register_for_change()?.add_expense(money, &what, day)?;
             answer(&expense, "", &currency, session)
         }
-        ExpenseCommand::List { from, to } => {
+        ExpenseCommand::List { from, to, arrange } => {
             let (from, to) = (date("--from", from.as_deref())?, date("--to", to.as_deref())?);
             let expenses = session.register()?.expenses(from, to)?;
+            let expenses = arrange.apply(&HEADINGS, expenses, |expense| row(expense, &currency))?;
             list(&expenses, &currency, session)
         }
         ExpenseCommand::Remove { number } => {
@@ -88,6 +92,13 @@ fn answer(
     Ok(Outcome::Done)
 }
 
+const HEADINGS: [&str; 4] = ["number#", "day", "amount#", "for"];
+
+fn row(expense: &Expense, currency: &Currency) -> Vec<String> {
+    let amount = currency.format(expense.amount);
+    vec![expense.number.to_string(), expense.day.to_string(), amount, expense.what.clone()]
+}
+
 fn list(expenses: &[Expense], currency: &Currency, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let total: Balance = expenses.iter().map(|expense| Balance::from(expense.amount)).sum();
     let json = json!({
@@ -95,13 +106,9 @@ fn list(expenses: &[Expense], currency: &Currency, session: &mut Session<'_, '_>
         "total": currency.format_balance(total),
     });
     session.answer(&json, || {
-        let row = |expense: &Expense| {
-            let amount = currency.format(expense.amount);
-            vec![expense.number.to_string(), expense.day.to_string(), amount, expense.what.clone()]
-        };
         let last = vec![String::new(), "total".into(), currency.format_balance(total), String::new()];
-        let rows = expenses.iter().map(row).chain([last]);
-        if expenses.is_empty() { "no expenses".into() } else { table(&["number#", "day", "amount#", "for"], rows) }
+        let rows = expenses.iter().map(|expense| row(expense, currency)).chain([last]);
+        if expenses.is_empty() { "no expenses".into() } else { table(&HEADINGS, rows) }
     })?;
     Ok(Outcome::Done)
 }

@@ -4,10 +4,11 @@ use clap::{Subcommand, ValueEnum};
 use serde_json::json;
 
 use super::{
+    arrange::has,
     edit, import,
     outcome::{CliError, Outcome},
     session::Session,
-    table::{item_line, item_table, items_json},
+    table::{item_line, item_row, item_table, items_json},
     values::{amount, date},
 };
 use crate::{
@@ -95,6 +96,9 @@ pub(super) struct ListArgs {
     /// Only those in these states
     #[arg(long, value_enum, value_delimiter = ',', value_name = "STATES")]
     state: Vec<StateName>,
+    /// Only those that have this text in their line
+    #[arg(long, value_name = "TEXT")]
+    has: Option<String>,
     /// By what they are sorted; else by bin
     #[arg(long, value_enum, value_name = "FIELD")]
     sort: Option<SortName>,
@@ -173,6 +177,9 @@ fn list(args: &ListArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
     let states =
         if args.unlisted { vec![Status::Held] } else { args.state.iter().map(|state| state.status()).collect() };
     let mut items = register.items(&ItemFilter { bin, area, untagged: args.untagged, states })?;
+    if let Some(text) = &args.has {
+        items.retain(|item| has(&item_row(item, &currency), text));
+    }
     sort(&mut items, args.sort, args.reverse);
     session.answer(&json!({ "items": items_json(&items, &currency) }), || item_table(&items, &currency))?;
     Ok(Outcome::Done)

@@ -58,6 +58,8 @@ pub(super) enum CliError {
     Stack(String),
     #[error(transparent)]
     Backup(#[from] BackupError),
+    #[error("there is no column `{name}`; there are {known}")]
+    NoColumn { name: String, known: String },
     #[error(transparent)]
     Area(#[from] CodeError),
     #[error(transparent)]

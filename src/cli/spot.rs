@@ -4,6 +4,7 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
@@ -31,26 +32,33 @@ Example:
     List {
         /// Only those of this area
         area: Option<String>,
+        #[command(flatten)]
+        arrange: Arrange,
     },
 }
 
 pub(super) fn run(command: &SpotCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let spots = match command {
         SpotCommand::Order { area, names } => session.register_for_change()?.order_spots(area.parse()?, names)?,
-        SpotCommand::List { area } => session.register()?.spots(area.as_deref().map(str::parse).transpose()?)?,
+        SpotCommand::List { area, arrange } => {
+            let spots = session.register()?.spots(area.as_deref().map(str::parse).transpose()?)?;
+            arrange.apply(&HEADINGS, spots, row)?
+        }
     };
     let json = json!({ "spots": spots.iter().map(SpotJson::from).collect::<Vec<_>>() });
     session.answer(&json, || spot_table(&spots))?;
     Ok(Outcome::Done)
 }
 
+const HEADINGS: [&str; 3] = ["area", "spot", "bins#"];
+
+fn row(known: &SpotInArea) -> Vec<String> {
+    vec![format!("{} {}", known.area, known.area_name), known.spot.name.clone(), known.bins.to_string()]
+}
+
 fn spot_table(spots: &[SpotInArea]) -> String {
-    let row = |known: &SpotInArea| {
-        let area = format!("{} {}", known.area, known.area_name);
-        vec![area, known.spot.name.clone(), known.bins.to_string()]
-    };
     match spots {
-        [] => "no spots yet; `stowmark bin add` makes them with --spot".into(),
-        spots => table(&["area", "spot", "bins#"], spots.iter().map(row)),
+        [] => "no spots; `stowmark bin add` makes them with --spot".into(),
+        spots => table(&HEADINGS, spots.iter().map(row)),
     }
 }

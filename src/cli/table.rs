@@ -94,21 +94,28 @@ pub(super) fn items_json(items: &[Item], currency: &Currency) -> Vec<ItemJson> {
 }
 
 pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
-    let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
-    let row = |item: &Item| {
-        vec![
-            item.name(),
-            short(&item.title),
-            item.bin().map(|bin| bin.to_string()).unwrap_or_default(),
-            item.stowed.as_ref().map(|stowed| place_text(&stowed.place)).unwrap_or_default(),
-            amount(item.cost),
-            amount(item.asking),
-            item.bought.map(|date| date.to_string()).unwrap_or_default(),
-            item.status.word().to_owned(),
-        ]
-    };
     let headings = ["code", "title", "bin", "where", "cost#", "asking#", "bought", "state"];
-    if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(row)) }
+    let short_row = |item: &Item| {
+        let mut row = item_row(item, currency);
+        row[1] = short(&row[1]);
+        row
+    };
+    if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(short_row)) }
+}
+
+/// The cells of an item, with its whole title.
+pub(super) fn item_row(item: &Item, currency: &Currency) -> Vec<String> {
+    let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
+    vec![
+        item.name(),
+        item.title.clone(),
+        item.bin().map(|bin| bin.to_string()).unwrap_or_default(),
+        item.stowed.as_ref().map(|stowed| place_text(&stowed.place)).unwrap_or_default(),
+        amount(item.cost),
+        amount(item.asking),
+        item.bought.map(|date| date.to_string()).unwrap_or_default(),
+        item.status.word().to_owned(),
+    ]
 }
 
 /// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.

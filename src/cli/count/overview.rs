@@ -3,6 +3,7 @@
 use serde_json::json;
 
 use super::super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::{place_text, table},
@@ -16,8 +17,21 @@ use crate::{
     plan::Accuracy,
 };
 
-pub(super) fn due(limit: Option<u32>, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let mut bins = counts_due(session.register()?)?;
+const HEADINGS: [&str; 6] = ["bin", "items#", "where", "last count", "days ago#", "accuracy#"];
+
+fn row(due: &DueBin) -> Vec<String> {
+    vec![
+        due.bin.code.to_string(),
+        due.bin.items.to_string(),
+        place_text(&due.bin.place),
+        due.last.map_or("never".into(), |day| day.to_string()),
+        due.days.map(|days| days.to_string()).unwrap_or_default(),
+        due.accuracy.percent().unwrap_or_default(),
+    ]
+}
+
+pub(super) fn due(limit: Option<u32>, arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let mut bins = arrange.apply(&HEADINGS, counts_due(session.register()?)?, row)?;
     bins.truncate(limit.map_or(usize::MAX, |limit| limit as usize));
     let json = |due: &DueBin| DueJson {
         bin: BinJson::from(&due.bin),
@@ -25,19 +39,8 @@ pub(super) fn due(limit: Option<u32>, session: &mut Session<'_, '_>) -> Result<O
         days: due.days,
         accuracy: accuracy_json(due.accuracy),
     };
-    let row = |due: &DueBin| {
-        vec![
-            due.bin.code.to_string(),
-            due.bin.items.to_string(),
-            place_text(&due.bin.place),
-            due.last.map_or("never".into(), |day| day.to_string()),
-            due.days.map(|days| days.to_string()).unwrap_or_default(),
-            due.accuracy.percent().unwrap_or_default(),
-        ]
-    };
-    let headings = ["bin", "items#", "where", "last count", "days ago#", "accuracy#"];
     session.answer(&json!({ "due": bins.iter().map(json).collect::<Vec<_>>() }), || {
-        if bins.is_empty() { "there are no bins yet".into() } else { table(&headings, bins.iter().map(row)) }
+        if bins.is_empty() { "no bins".into() } else { table(&HEADINGS, bins.iter().map(row)) }
     })?;
     Ok(if bins.is_empty() { Outcome::NothingFound } else { Outcome::Done })
 }
