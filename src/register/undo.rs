@@ -231,7 +231,7 @@ fn rivals_in(change: &Change<'_>, target: ChangeId, step: &Step) -> Result<Vec<C
     let (item, bin) = match step.subject.as_str() {
         "item" => (Some(step.key.number()), None),
         "bin" => (None, Some(step.key.number())),
-        "sale" | "refund" => (item_of_in(change, step.id)?, None),
+        "name" | "sale" | "refund" => (item_of_in(change, step.id)?, None),
         _ => (None, None),
     };
     // Each arm goes by an index: the journal may be long.
