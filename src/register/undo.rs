@@ -130,7 +130,7 @@ fn take_back_in(change: &Change<'_>, target: &ChangeSummary) -> Result<(), Regis
 fn clash(fault: RegisterError, target: &ChangeSummary) -> RegisterError {
     match fault {
         RegisterError::Sql(source) if source.sqlite_error_code() == Some(rusqlite::ErrorCode::ConstraintViolation) => {
-            RegisterError::Clashes { change: target.clone(), source }
+            RegisterError::Clashes { change: target.clone(), source: Box::new(source) }
         }
         other => other,
     }

@@ -142,7 +142,7 @@ fn a_backup_is_put_back_and_the_replaced_one_kept() {
     let answer = desk.json("restore copy.db");
     assert_eq!(desk.dump(), before);
     let kept = replaced(&answer);
-    assert!(kept.starts_with("register-replaced-20") && kept.ends_with(".db") && kept.len() == 37, "{kept}");
+    assert!(kept.starts_with("register-replaced-20") && kept.ends_with(".db") && kept.len() == 36, "{kept}");
     let old = desk.bare("--json item list --register").args(&[&kept]).done().json();
     assert_eq!(old["items"].as_array().unwrap().len(), 4);
     // A second one within the minute does not take its name.

@@ -101,9 +101,9 @@ const DAMAGE: [(&str, &str, &str); 34] = [
         "words-index",
         "item_words",
     ),
-    ("UPDATE change SET undone_by = NULL WHERE undone_by IS NOT NULL", "undo-mark", "change 9"),
+    ("UPDATE change SET undone_by = NULL WHERE undone_by IS NOT NULL", "undo-mark", "change 11"),
     ("DELETE FROM journal WHERE action = 'item moved' AND item = 1", "journal-differs", "4A-001F"),
-    ("DELETE FROM journal WHERE action = 'item moved' AND item = 1", "change-empty", "change 7"),
+    ("DELETE FROM journal WHERE action = 'item moved' AND item = 1", "change-empty", "change 9"),
     ("DELETE FROM journal WHERE item = 2", "journal-missing", "4A-002C"),
 ];
 
