@@ -202,6 +202,8 @@ enum Command {
     Demo(demo::DemoArgs),
     /// Print a completion script for a shell
     Completions(manual::CompletionsArgs),
+    /// Print the page that tells what is in the answers with --json
+    Json(manual::JsonArgs),
     /// Print a manual page
     Man(manual::ManArgs),
 }
@@ -268,6 +270,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Proof(args) => proof::run(&args, session),
         Command::Demo(args) => demo::run(&args, session),
         Command::Completions(args) => manual::completions(&args, session),
+        Command::Json(args) => manual::json_page(&args, session),
         Command::Man(args) => manual::man(&args, session),
     }
 }

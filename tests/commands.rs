@@ -41,6 +41,8 @@ mod import_sheets;
 mod import_stock;
 #[path = "commands/items.rs"]
 mod items;
+#[path = "commands/json_page.rs"]
+mod json_page;
 #[path = "commands/labels.rs"]
 mod labels;
 #[path = "commands/office.rs"]

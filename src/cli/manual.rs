@@ -1,4 +1,4 @@
-//! `stowmark completions` and `stowmark man`
+//! `stowmark completions`, `stowmark man` and `stowmark json`
 
 use clap::CommandFactory;
 use clap_complete::Shell;
@@ -27,6 +27,20 @@ pub(super) struct ManArgs {
     /// The command, such as `item import`; none for the program as a whole
     #[arg(value_name = "COMMAND")]
     command: Vec<String>,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:
+  stowmark json
+  stowmark --json find jam pan")]
+pub(super) struct JsonArgs {}
+
+/// What is in the answers with `--json`.
+const JSON: &str = include_str!("json.txt");
+
+pub(super) fn json_page(_: &JsonArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    session.answer(&json!({ "page": JSON }), || JSON.trim_end().to_owned())?;
+    Ok(Outcome::Done)
 }
 
 /// The definition of the whole command line.

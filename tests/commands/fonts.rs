@@ -23,7 +23,7 @@ fn fonts_are_added_listed_and_forgotten() {
     let desk = desk();
     desk.run("font list")
         .stdout(
-            "no fonts yet; the bundled faces have Latin, Greek and Cyrillic, `stowmark font add FILE` adds others\n",
+            "no fonts; the bundled faces have Latin, Greek and Cyrillic, `stowmark font add FILE` adds others\n",
         )
         .done();
     desk.run("font add letters.ttf")

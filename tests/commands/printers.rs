@@ -37,7 +37,7 @@ roll              203.2 dpi, taken to print true, thinner bars, 0 mm of the edge
     desk.run("printer remove roll").stdout("printer roll is removed; no printer is the default now\n").done();
     assert_eq!(desk.json("printer list")["printers"].as_array().unwrap().len(), 1);
     desk.run("printer remove laser").stdout("printer laser is removed\n").done();
-    desk.run("printer list").stdout("no printers yet; `stowmark printer add NAME --dpi 600` adds one\n").done();
+    desk.run("printer list").stdout("no printers; `stowmark printer add NAME --dpi 600` adds one\n").done();
 }
 
 #[test]

@@ -15,7 +15,7 @@ fn payloads(answer: &Value) -> Vec<&str> {
 fn runs_are_listed_the_newest_last() {
     let desk = Desk::with_items();
     assert_eq!(desk.json("run list"), json!({"runs": []}));
-    desk.run("run list").stdout("no runs yet\n").done();
+    desk.run("run list").stdout("no runs\n").done();
     desk.run("tag --out tags.pdf").done();
     desk.run("sign 4A --dpi 600 --out signs.pdf").done();
     desk.run("run cancel 1").done();
