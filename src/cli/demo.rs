@@ -108,7 +108,8 @@ impl Demo {
         let command = self.shown(scanned, words);
         let input = scanned.map(|text| format!("{text}\n")).unwrap_or_default();
         let (mut out, mut err) = (Vec::new(), Vec::new());
-        let code = run_command(self.arguments(words), &mut Io::of(input.as_bytes(), &mut out, &mut err));
+        let code =
+            run_command(self.arguments(words), &mut Io::of(input.as_bytes(), &mut out, &mut err).without_backups());
         let (out, err) = (String::from_utf8_lossy(&out).into_owned(), String::from_utf8_lossy(&err).into_owned());
         let heading = if title.is_empty() { String::new() } else { format!("# {title}\n") };
         session.say(&format!("{heading}$ {command}\n{err}{out}"))?;

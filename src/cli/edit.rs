@@ -26,7 +26,7 @@ pub(super) struct EditArgs {
     #[arg(required = true, value_name = "CODE")]
     codes: Vec<String>,
     /// What it is
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     title: Option<String>,
     /// What it cost, or none
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
@@ -38,7 +38,7 @@ pub(super) struct EditArgs {
     #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     bought: Option<String>,
     /// A note for yourself, or none
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     note: Option<String>,
 }
 

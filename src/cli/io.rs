@@ -19,6 +19,8 @@ pub struct Io<'a> {
     pub(super) interactive: bool,
     /// Whether these are the streams of the process, which clap knows how to colour.
     pub(super) is_process: bool,
+    /// Whether the register gets its daily backup.
+    pub(super) makes_backups: bool,
 }
 
 impl<'a> Io<'a> {
@@ -31,12 +33,25 @@ impl<'a> Io<'a> {
             err: Box::new(io::stderr()),
             interactive: io::stdin().is_terminal() && io::stdout().is_terminal(),
             is_process: true,
+            makes_backups: true,
         }
     }
 
     /// Streams in memory.
     pub fn of(input: &'a [u8], out: &'a mut Vec<u8>, err: &'a mut Vec<u8>) -> Self {
-        Self { input: Box::new(input), out: Box::new(out), err: Box::new(err), interactive: false, is_process: false }
+        Self {
+            input: Box::new(input),
+            out: Box::new(out),
+            err: Box::new(err),
+            interactive: false,
+            is_process: false,
+            makes_backups: true,
+        }
+    }
+
+    /// Without the daily backup of the register, as for one that only shows how things go.
+    pub(super) fn without_backups(self) -> Self {
+        Self { makes_backups: false, ..self }
     }
 
     /// What clap has to say: help and version are answers, anything else is a slip of usage.

@@ -47,6 +47,7 @@ Example:
         /// The item's code
         code: String,
         /// What the old label says
+        #[arg(allow_hyphen_values = true)]
         old: String,
     },
     /// Enter all rows of a buy list that a spreadsheet exported as CSV
@@ -72,10 +73,10 @@ pub(super) struct AddArgs {
     #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     bought: Option<String>,
     /// A note for yourself
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     note: Option<String>,
     /// What a label from before says
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     old: Vec<String>,
 }
 

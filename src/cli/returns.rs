@@ -79,7 +79,7 @@ pub(super) struct GoneArgs {
     #[arg(required = true, value_name = "ITEM")]
     items: Vec<String>,
     /// What became of them
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     why: String,
     /// Since when; else today
     #[arg(long, value_name = "DATE", allow_hyphen_values = true)]

@@ -154,7 +154,8 @@ impl Session<'_, '_> {
     /// The first command of a day that changed something makes the day's backup. What was asked for is done, so that a
     /// backup that fails is only told.
     fn back_up(&mut self) {
-        let Some(register) = self.register.as_ref().filter(|register| register.has_changed()) else { return };
+        let is_due = |register: &&Register| self.io.makes_backups && register.has_changed();
+        let Some(register) = self.register.as_ref().filter(is_due) else { return };
         let made = match Settings::of(register) {
             Ok(settings) if settings.backups => back_up_daily(register).map(drop),
             Ok(_) => Ok(()),

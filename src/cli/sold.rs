@@ -50,7 +50,7 @@ pub(super) struct SoldArgs {
     #[arg(long, value_name = "DATE", allow_hyphen_values = true)]
     on: Option<String>,
     /// The order that they are a part of
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     order: Option<String>,
     /// Correct what is given of a sale that is on record; `none` takes a price or an order away
     #[arg(long)]

@@ -1,27 +1,77 @@
 //! Tables and lines for people.
 
-use comfy_table::{Cell, CellAlignment, Table, presets::NOTHING};
+use comfy_table::{Cell, CellAlignment, ColumnConstraint, ContentArrangement, Table, presets::NOTHING};
 
+use super::width::{of_terminal, wrapped};
 use crate::{
     exchange::json::ItemJson,
     register::{Found, Item, Place, Status, Stowed},
     unit::{Currency, Money},
 };
 
-/// Rows under headings; columns whose heading ends in `#` are aligned to the right.
+/// Columns of words, which may take several lines where the terminal is narrow; codes, days and figures never do.
+const WORDS: [&str; 9] = ["title", "where", "what", "file", "meaning", "what is known", "for", "name", "spot"];
+
+/// Rows under headings, no wider than the terminal; columns whose heading ends in `#` are aligned to the right.
 pub(super) fn table(headings: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    table_within(of_terminal(), headings, rows)
+}
+
+fn table_within(width: Option<usize>, headings: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    let rows: Vec<Vec<String>> = rows.collect();
     let mut table = Table::new();
+    if let Some(width) = width {
+        if least(headings, &rows) > width {
+            return entries(width, headings, &rows);
+        }
+        let width = u16::try_from(width).unwrap_or(u16::MAX);
+        table.set_content_arrangement(ContentArrangement::Dynamic).set_width(width);
+    }
     table.load_style(NOTHING).set_header(headings.iter().map(|heading| heading.trim_end_matches('#')));
     for row in rows {
         table.add_row(row.into_iter().map(Cell::new));
     }
     for (column, heading) in table.column_iter_mut().zip(headings) {
         column.set_padding((0, 2));
+        if !WORDS.contains(heading) {
+            column.set_constraint(ColumnConstraint::ContentWidth);
+        }
         if heading.ends_with('#') {
             column.set_cell_alignment(CellAlignment::Right);
         }
     }
     table.lines().map(|line| line.trim_end().to_owned()).collect::<Vec<_>>().join("\n")
+}
+
+/// Columns of words that are narrower than this can't be read.
+const LEAST_WORDS: usize = 14;
+/// Behind each column.
+const GAP: usize = 2;
+
+/// The width below which a table can't be read.
+fn least(headings: &[&str], rows: &[Vec<String>]) -> usize {
+    let width = |(at, heading): (usize, &&str)| {
+        let cells = rows.iter().filter_map(|row| row.get(at)).map(|cell| cell.chars().count());
+        let widest = cells.chain([heading.trim_end_matches('#').chars().count()]).max().unwrap_or_default();
+        if WORDS.contains(heading) { widest.min(LEAST_WORDS) } else { widest }
+    };
+    headings.iter().enumerate().map(width).map(|width| width + GAP).sum::<usize>().saturating_sub(GAP)
+}
+
+/// Each row in lines of its own: its first two cells, and below them the others.
+fn entries(width: usize, headings: &[&str], rows: &[Vec<String>]) -> String {
+    let told = |(heading, cell): (&&str, &String)| match heading.trim_end_matches('#') {
+        "where" | "bin" | "state" | "file" => cell.clone(),
+        heading => format!("{heading} {cell}"),
+    };
+    let entry = |row: &Vec<String>| {
+        let (first, others) = row.split_at(row.len().min(2));
+        let known = headings.iter().skip(2).zip(others).filter(|(_, cell)| !cell.is_empty());
+        let others = wrapped(&known.map(told).collect::<Vec<_>>().join(", "), width.saturating_sub(GAP));
+        let others: String = others.lines().map(|line| format!("\n  {line}")).collect();
+        wrapped(&first.join("  "), width) + &others
+    };
+    rows.iter().map(entry).collect::<Vec<_>>().join("\n")
 }
 
 /// `Loft, rack 1, level 2`
@@ -132,4 +182,23 @@ pub(super) fn short(title: &str) -> String {
         return title.to_owned();
     }
     title.chars().take(LONGEST - 1).chain(['…']).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tables_narrow_by_their_words_alone() {
+        let row = ["4A-001F", "Copper jam pan, 28 cm, hand-forged", "12.50"].map(str::to_owned).to_vec();
+        let headings = ["code", "title", "cost#"];
+        let wide = table_within(None, &headings, [row.clone()].into_iter());
+        assert_eq!(wide.lines().last(), Some("4A-001F  Copper jam pan, 28 cm, hand-forged  12.50"));
+        let narrow = table_within(Some(34), &headings, [row].into_iter());
+        assert!(narrow.lines().all(|line| line.chars().count() <= 34), "{narrow}");
+        assert!(narrow.contains("4A-001F") && narrow.contains("12.50") && narrow.lines().count() > 2, "{narrow}");
+        let row = ["4A-001F", "Copper jam pan, 28 cm", "", "12.50"].map(str::to_owned).to_vec();
+        let entry = table_within(Some(30), &["code", "title", "bought", "asking#"], [row].into_iter());
+        assert_eq!(entry, "4A-001F  Copper jam pan, 28 cm\n  asking 12.50");
+    }
 }

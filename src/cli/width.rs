@@ -7,14 +7,20 @@ const UNKNOWN: usize = 120;
 /// Narrower than this nothing can be shown.
 const LEAST: usize = 30;
 
-/// Columns of the terminal: what the variable `COLUMNS` says, else what the terminal itself says.
+/// Columns of the terminal, or as many as are usual elsewhere.
 pub(super) fn width() -> usize {
+    of_terminal().unwrap_or(UNKNOWN)
+}
+
+/// Columns of the terminal: what the variable `COLUMNS` says, else what the terminal itself says. Nothing where the
+/// answer goes to a file or another program.
+pub(super) fn of_terminal() -> Option<usize> {
     let said = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
     let measured = || {
         let terminal = std::io::stdout().is_terminal().then(terminal_size::terminal_size)??;
         Some(usize::from(terminal.0.0))
     };
-    said.or_else(measured).unwrap_or(UNKNOWN).max(LEAST)
+    Some(said.or_else(measured)?.max(LEAST))
 }
 
 /// Lines broken between words where they are too long.

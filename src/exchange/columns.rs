@@ -18,7 +18,8 @@ macro_rules! columns {
 columns! {
     /// Of an item.
     ITEM_COLUMNS: ItemRecord,
-    "code" => |record| Cell::text(record.item.code.as_ref()),
+    // The number of one that waits stands for it, so that its row is known when it comes in again.
+    "code" => |record| Cell::text(Some(&record.item.name())),
     "number" => |record| Cell::Number(Some(record.item.id().get())),
     "title" => |record| Cell::text(Some(record.item.title.as_str())),
     "bin" => |record| Cell::text(record.item.bin().as_ref()),

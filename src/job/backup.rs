@@ -231,7 +231,7 @@ fn kept_name(register: &Path, now: &ZonedDateTime) -> PathBuf {
         let number = if number == 1 { String::new() } else { format!("-{number}") };
         register.with_file_name(format!("{stem}-replaced-{moment}{number}{end}"))
     };
-    (1..).map(name).find(|path| !path.exists()).unwrap_or_else(|| name(0))
+    (1..=u32::MAX).map(name).find(|path| !path.exists()).unwrap_or_else(|| name(0))
 }
 
 #[cfg(test)]

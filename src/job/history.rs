@@ -118,7 +118,7 @@ fn joined(rows: Vec<JournalRow>, names: &mut Names<'_>) -> Result<Vec<HistoryLin
         }
         match lines.last_mut() {
             Some((item, line)) if row.change.is_some() && line.change == row.change && *item == row.item => {
-                line.text += &format!(", {text}");
+                line.text.extend([", ", text.as_str()]);
             }
             _ => {
                 let line = HistoryLine { at: row.at, change: row.change, action: row.action, text };
@@ -127,11 +127,11 @@ fn joined(rows: Vec<JournalRow>, names: &mut Names<'_>) -> Result<Vec<HistoryLin
         }
     }
     let is_bin = matches!(names.of, Found::Bin(_));
-    let named = |(item, line): (Option<String>, HistoryLine)| match item.filter(|_| is_bin) {
+    let with_item = |(item, line): (Option<String>, HistoryLine)| match item.filter(|_| is_bin) {
         Some(item) => HistoryLine { text: format!("{item} {}", line.text), ..line },
         None => line,
     };
-    Ok(lines.into_iter().map(named).collect())
+    Ok(lines.into_iter().map(with_item).collect())
 }
 
 fn print_line(printed: PrintedOf) -> HistoryLine {

@@ -45,7 +45,7 @@ pub(super) fn copy_all(from: &Connection, to: &mut Connection) -> Result<(), Reg
     Ok(backup.run_to_completion(i32::MAX, Duration::from_millis(50), None)?)
 }
 
-/// SQLite documentation: `quick_check` reads all pages, without the comparison of indexes with their tables.
+/// `SQLite` documentation: `quick_check` reads all pages, without the comparison of indexes with their tables.
 pub(super) fn require_sound(connection: &Connection) -> Result<(), RegisterError> {
     let said: String = connection.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
     if said == "ok" { Ok(()) } else { Err(RegisterError::BadCopy(said)) }

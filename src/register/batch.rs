@@ -61,12 +61,16 @@ impl Batch {
         let of = self.import.as_ref().map(|import| format!(" of {}", import.file)).unwrap_or_default();
         match (self.new.as_slice(), self.changes.len()) {
             ([only], 0) if self.import.is_none() => format!("enter {}", only.title.as_str()),
-            (new, 0) if self.import.is_none() => format!("enter {} items", new.len()),
-            (new, 0) => format!("import {} items{of}", new.len()),
-            ([], changed) => format!("import changes of {changed} items"),
-            (new, changed) => format!("import {} items{of}, and changes of {changed} others", new.len()),
+            (new, 0) if self.import.is_none() => format!("enter {}", items(new.len())),
+            (new, 0) => format!("import {}{of}", items(new.len())),
+            ([], changed) => format!("import changes of {}", items(changed)),
+            (new, changed) => format!("import {}{of}, and changes of {changed} more", items(new.len())),
         }
     }
+}
+
+fn items(count: usize) -> String {
+    if count == 1 { "1 item".into() } else { format!("{count} items") }
 }
 
 fn insert_all_in(change: &Change<'_>, items: &[NewItem]) -> Result<Vec<Item>, RegisterError> {

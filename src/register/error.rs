@@ -181,7 +181,7 @@ pub enum RegisterError {
         /// The change.
         change: ChangeSummary,
         /// What the database said.
-        source: rusqlite::Error,
+        source: Box<rusqlite::Error>,
     },
     /// Amounts are kept in minor units of the currency.
     #[error(

@@ -20,7 +20,7 @@ use super::{Lock, Register, RegisterError, reading};
 pub(super) const APPLICATION_ID: i32 = 0x5354_4f57;
 const SQLITE_HEADER: &[u8; 16] = b"SQLite format 3\0";
 /// How long to wait for another program's change to end: the import of a long file takes seconds, on slow disks many.
-const BUSY: Duration = Duration::from_secs(20);
+const BUSY: Duration = Duration::from_secs(30);
 
 /// Statements that are kept ready; a command uses a few dozens at most.
 const STATEMENTS: usize = 64;

@@ -90,7 +90,7 @@ fn immutable_uri(path: &Path) -> String {
             b'\\' if cfg!(windows) => uri.push('/'),
             b':' if cfg!(windows) => uri.push(':'),
             byte if plain(byte) => uri.push(byte.into()),
-            byte => uri += &format!("%{byte:02X}"),
+            byte => uri.extend(["%".to_owned(), format!("{byte:02X}")]),
         }
     }
     uri + "?immutable=1"

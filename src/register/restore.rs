@@ -157,7 +157,7 @@ fn is_other_database(path: &Path) -> bool {
 }
 
 impl Register {
-    /// SQLite documentation, "WAL": in exclusive mode the first write fails while any other program is connected.
+    /// `SQLite` documentation, "WAL": in exclusive mode the first write fails while any other program is connected.
     fn keep_others_out(&self) -> Result<(), RegisterError> {
         self.connection.busy_timeout(std::time::Duration::from_secs(2))?;
         self.connection.pragma_update_and_check(None, "locking_mode", "EXCLUSIVE", |_| Ok(()))?;

@@ -170,13 +170,12 @@ pub(super) fn footing_in(change: &Change<'_>, target: ChangeId, step: &Step) -> 
 fn references(step: &Step) -> Vec<(&'static str, &'static str, Key)> {
     let Some(before) = &step.before else { return Vec::new() };
     let columns: &[(&str, &str, &str)] = match step.subject.as_str() {
-        "item" => &[("bin", "bin", LIVE_BIN)],
+        "item" | "tally" => &[("bin", "bin", LIVE_BIN)],
         "bin" => &[("spot", "spot", "SELECT 1 FROM spot WHERE id = ?1"), ("area", "area", AREA)],
         "spot" => &[("area", "area", AREA)],
         "name" => &[("item", "item", LIVE_ITEM), ("bin", "bin", LIVE_BIN)],
         "sale" => &[("item", "item", LIVE_ITEM)],
         "refund" => &[("sale", "sale", "SELECT 1 FROM sale WHERE id = ?1")],
-        "tally" => &[("bin", "bin", LIVE_BIN)],
         _ => &[],
     };
     let named = columns.iter().filter_map(|(column, subject, is_there)| {

@@ -71,7 +71,7 @@ impl Register {
         let mut undone = Vec::with_capacity(ids.len());
         for id in ids {
             let summary = undoable_in(&change, *id)?;
-            change.next(&format!("undo {id}: {}", summary.what), *id)?;
+            change.next(&words(&summary), *id)?;
             take_back_in(&change, &summary)?;
             undone.push(summary);
         }
@@ -95,6 +95,15 @@ impl ChangeSummary {
     pub(super) fn from_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
         Ok(Self { id: ChangeId(row.get(0)?), at: row.get(1)?, what: row.get(2)? })
     }
+}
+
+/// `undo 5: put 4A-001F into 4C`, and `bring back 5: …` for taking that back in turn.
+fn words(target: &ChangeSummary) -> String {
+    if let Some(rest) = target.what.strip_prefix("undo ") {
+        return format!("bring back {rest}");
+    }
+    let again = target.what.strip_prefix("bring back ").map(|rest| format!("undo {rest}"));
+    again.unwrap_or_else(|| format!("undo {}: {}", target.id, target.what))
 }
 
 /// The change of this number, if it still stands.
@@ -130,7 +139,7 @@ fn take_back_in(change: &Change<'_>, target: &ChangeSummary) -> Result<(), Regis
 fn clash(fault: RegisterError, target: &ChangeSummary) -> RegisterError {
     match fault {
         RegisterError::Sql(source) if source.sqlite_error_code() == Some(rusqlite::ErrorCode::ConstraintViolation) => {
-            RegisterError::Clashes { change: target.clone(), source }
+            RegisterError::Clashes { change: target.clone(), source: Box::new(source) }
         }
         other => other,
     }

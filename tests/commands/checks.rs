@@ -101,9 +101,9 @@ const DAMAGE: [(&str, &str, &str); 34] = [
         "words-index",
         "item_words",
     ),
-    ("UPDATE change SET undone_by = NULL WHERE undone_by IS NOT NULL", "undo-mark", "change 9"),
+    ("UPDATE change SET undone_by = NULL WHERE undone_by IS NOT NULL", "undo-mark", "change 11"),
     ("DELETE FROM journal WHERE action = 'item moved' AND item = 1", "journal-differs", "4A-001F"),
-    ("DELETE FROM journal WHERE action = 'item moved' AND item = 1", "change-empty", "change 7"),
+    ("DELETE FROM journal WHERE action = 'item moved' AND item = 1", "change-empty", "change 9"),
     ("DELETE FROM journal WHERE item = 2", "journal-missing", "4A-002C"),
 ];
 
@@ -138,13 +138,13 @@ fn two_items_with_one_code_are_found() {
     assert!(found.iter().any(|problem| problem["kind"] == "code-twice" && problem["where"] == "4A-001F"), "{found:#?}");
 }
 
-/// SQLite file format: pages of 4096 bytes, the first of which has the structure. Bytes are flipped in the pages behind.
+/// `SQLite` file format: pages of 4096 bytes, the first of which has the structure. Bytes are flipped in the pages behind.
 #[test]
 fn flipped_bytes_are_found() {
     let desk = desk();
     desk.run("backup whole.db").done();
     let whole = desk.read("whole.db");
-    let mut found = 0;
+    let mut found = 0_usize;
     let pages = whole.len() / 4096;
     for page in (1..pages).step_by(3) {
         let mut bytes = whole.clone();
@@ -155,11 +155,11 @@ fn flipped_bytes_are_found() {
         desk.file(REGISTER, &bytes);
         let answer = desk.run("--json check").any_code().any_stderr().done();
         assert!(!answer.stderr.contains("panicked"), "{}", answer.stderr);
-        found += i32::from(answer.code == 1);
+        found += usize::from(answer.code == 1);
     }
     let tried = (1..pages).step_by(3).count();
     // A page that is free has nothing in it to be found.
-    assert!(tried > 15 && found as usize >= tried - 1, "{found} of {tried}");
+    assert!(tried > 15 && found >= tried - 1, "{found} of {tried}");
 }
 
 #[test]

@@ -123,6 +123,8 @@ fn the_steps_run_as_typed() {
         for step in steps {
             type_in(&desk, step);
         }
+        // Typed commands make the day's backup, which the demo does without.
+        std::fs::remove_dir_all(desk.path(folder).join("register.db-backups")).unwrap();
         assert_eq!(names_in(&desk.path(folder)), LEFT);
     }
 }

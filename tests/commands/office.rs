@@ -92,6 +92,49 @@ fn a_thousand_codes_of_all_shapes_come_back_unchanged() {
     }
 }
 
+/// A register with items in each state, old codes, notes, accents and texts that look like formulas.
+pub fn trading() -> Desk {
+    let desk = Desk::with_items();
+    let changes = [
+        "item add '=Sum of all cake tins' --bin 4B --cost 1234.50 --asking 2000 --note '+1 lid' --old 'K 117' --old '-7'",
+        "item add 'Čajovna 🫖 \"blue\"; 2 cups' --asking 0.50",
+        "item edit 4A-001F --note '3-4 small dents'",
+        "item add 'Egg cup' --bin 4C --bought 2026-02-03",
+        "item add 'Cake stand' --bin 4C",
+        "item add 'Whisk' --bin 4C",
+        "listed 4A-002C --asking 12 --on 2026-11-20",
+        "sold 4C-001N --price 3",
+        "sold 4C-002K --price 4",
+        "picked 4C-002K",
+        "gone 4C-003H --why 'bent, given away'",
+        "put 4A-003A --in 4D",
+    ];
+    for words in changes {
+        desk.run(words).any_stderr().done();
+    }
+    desk
+}
+
+/// Whatever the register knows of items, dates and amounts goes through a file and a spreadsheet and changes nothing.
+#[test]
+fn an_exported_register_comes_in_again_as_it_was() {
+    let desk = trading();
+    let before = desk.dump();
+    for (name, options) in [("plain.csv", ""), ("marked.csv", "--bom"), ("parted.csv", "--separator semicolon --bom")] {
+        desk.run(&format!("export items {name} {options}")).done();
+        for _ in 0..2 {
+            let again = desk.run(&format!("--json item import {name}")).any_stderr().done().json();
+            assert_eq!(again["items"], serde_json::json!([]), "{again}");
+        }
+        assert!(desk.dump() == before, "{name}");
+    }
+    if needs("soffice", "--version") {
+        through_office(&desk, "plain.csv", "again", ENGLISH);
+        let again = desk.run("item import again/plain.csv").any_stderr().any_code().done();
+        assert!(desk.dump() == before && again.code == 0, "{}{}", again.stdout, again.stderr);
+    }
+}
+
 /// Why no code has an E and no bin is called 4AM: the check of the check above.
 #[test]
 fn codes_that_are_never_given_would_not() {

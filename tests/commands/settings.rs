@@ -7,7 +7,10 @@ use super::support::Desk;
 #[test]
 fn settings_are_listed_and_set() {
     let desk = Desk::with_bins();
-    assert_eq!(desk.json("set"), json!({"paper": "a4", "sheet": null, "dpi": "300", "currency": null}));
+    assert_eq!(
+        desk.json("set"),
+        json!({"paper": "a4", "sheet": null, "dpi": "300", "currency": null, "backups": "on"})
+    );
     let cases = [
         ("paper", "letter", json!("letter")),
         ("paper", "A4", json!("a4")),
@@ -18,6 +21,7 @@ fn settings_are_listed_and_set() {
         ("currency", "eur", json!("EUR")),
         ("currency", "GBP", json!("GBP")),
         ("currency", "none", json!(null)),
+        ("backups", "off", json!("off")),
     ];
     for (name, typed, value) in cases {
         assert_eq!(desk.json(&format!("set {name} {typed}"))[name], value);
@@ -31,7 +35,8 @@ fn settings_are_shown_with_their_meaning() {
 paper     a4     the paper of the usual label sheets: a4 or letter
 sheet     none   the label sheet or roll for tags and signs, instead of the usual ones
 dpi       300    the printer's resolution in dots per inch, such as 203, 300 or 600
-currency  none   the currency of all amounts, by its three letters, such as EUR\n";
+currency  none   the currency of all amounts, by its three letters, such as EUR
+backups   on     whether a backup is made each day beside the register: on or off\n";
     Desk::with_bins().run("set").stdout(told).done();
     let desk = Desk::empty();
     desk.run("set").stdout(told).done();

@@ -108,8 +108,8 @@ fn a_session_and_an_import_both_succeed() {
     let items = strings(&register, "SELECT payload FROM item ORDER BY id");
     let mut readings = String::new();
     for round in 0..6 {
-        readings += &format!("{}\n", signs[1 + round % 2]);
-        items.iter().for_each(|item| readings += &format!("{item}\n"));
+        readings.extend([signs[1 + round % 2].as_str(), "\n"]);
+        readings.extend(items.iter().flat_map(|item| [item.as_str(), "\n"]));
     }
     let lines = scope(|threads| {
         let session = threads.spawn(|| desk.run("--json stow").stdin(&readings).done().json_lines());

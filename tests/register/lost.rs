@@ -80,9 +80,9 @@ impl Bench {
         let items = strings(&self.desk.register(), "SELECT payload FROM item WHERE bin IS NOT NULL AND id <= 80");
         let mut readings = String::new();
         for _ in 0..6 {
-            readings += &format!("{}\n", signs[self.rng.usize(..signs.len())]);
+            readings.extend([signs[self.rng.usize(..signs.len())].as_str(), "\n"]);
             for _ in 0..10 {
-                readings += &format!("{}\n", items[self.rng.usize(..items.len())]);
+                readings.extend([items[self.rng.usize(..items.len())].as_str(), "\n"]);
             }
         }
         // The pipe may break when the program is killed.

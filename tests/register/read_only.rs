@@ -49,8 +49,8 @@ fn program(words: &str) -> String {
 }
 
 /// Runs a command after the disk was made what it is.
-fn on(desk: &Desk, disk: &str, words: &str) -> Option<Output> {
-    let output = in_own_mounts(&desk.path(""), &format!("{disk}\n{}", program(words)));
+fn on(desk: &Desk, mounts: &str, words: &str) -> Option<Output> {
+    let output = in_own_mounts(&desk.path(""), &format!("{mounts}\n{}", program(words)));
     if output.is_none() {
         not_allowed(NO_MOUNTS);
     }
@@ -93,13 +93,13 @@ fn a_register_on_a_disk_for_reading_only_answers() {
 #[test]
 fn a_file_for_reading_only_in_a_folder_that_may_be_written_to_answers() {
     let desk = desk();
-    let disk = "mount --bind disk/register.db disk/register.db && mount -o remount,ro,bind disk/register.db";
+    let mounts = "mount --bind disk/register.db disk/register.db && mount -o remount,ro,bind disk/register.db";
     for words in QUESTIONS {
-        let Some(output) = on(&desk, disk, words) else { return };
+        let Some(output) = on(&desk, mounts, words) else { return };
         assert_eq!(answer(&output), desk.json(words), "{words}");
     }
     for words in CHANGES {
-        let Some(output) = on(&desk, disk, words) else { return };
+        let Some(output) = on(&desk, mounts, words) else { return };
         assert_eq!(output.status.code(), Some(1), "{words}: {output:?}");
         assert!(told(&output).contains("may not be written to"), "{words}: {}", told(&output));
     }

@@ -253,7 +253,7 @@ fn refund(row: &JournalRow, names: &Names<'_>) -> Vec<String> {
 
 fn tally(row: &JournalRow) -> Vec<String> {
     let Some(after) = &row.after else { return vec!["count taken back".into()] };
-    let number = |name| filled(Some(after), name).map(plain).unwrap_or_else(|| "0".into());
+    let number = |name| filled(Some(after), name).map_or_else(|| "0".into(), plain);
     vec![format!(
         "counted: {} present, {} missing, {} misplaced, {} unknown",
         number("present"),

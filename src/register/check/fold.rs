@@ -85,15 +85,12 @@ fn add_journal(
     while let Some(row) = rows.next()? {
         let (subject, key) = (row.get_ref(1)?.as_str().unwrap_or_default(), row.get(2)?);
         let Some(of_table) = sums.get_mut(subject) else { continue };
-        match (columns(row.get(3)?), columns(row.get(4)?)) {
-            (Ok(before), Ok(after)) => {
-                let sum = of_table.of(key);
-                *sum = sum.wrapping_add(weight(after.as_ref())).wrapping_sub(weight(before.as_ref()));
-            }
-            _ => {
-                let id: i64 = row.get(0)?;
-                found.add("journal-row", format!("journal {id}"), "it can't be read", RESTORE);
-            }
+        if let (Ok(before), Ok(after)) = (columns(row.get(3)?), columns(row.get(4)?)) {
+            let sum = of_table.of(key);
+            *sum = sum.wrapping_add(weight(after.as_ref())).wrapping_sub(weight(before.as_ref()));
+        } else {
+            let id: i64 = row.get(0)?;
+            found.add("journal-row", format!("journal {id}"), "it can't be read", RESTORE);
         }
     }
     Ok(())
