@@ -58,7 +58,7 @@ fn named_spots_come_first_and_the_others_stay() {
     assert_eq!(spots["spots"][2]["spot"], "under the window");
     desk.run("undo").done();
     desk.run("spot list 4").stdout(table).done();
-    desk.run("spot list 7").stdout("no spots yet; `stowmark bin add` makes them with --spot\n").done();
+    desk.run("spot list 7").stdout("no spots; `stowmark bin add` makes them with --spot\n").done();
 }
 
 #[test]
