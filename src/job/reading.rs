@@ -12,6 +12,7 @@ use crate::{
 
 /// What a reading stands for.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "there is one at a time, and it is taken apart at once")]
 pub(super) enum Meaning {
     /// An item or a bin; with the keyboard layout that had to be undone, if one had to.
     Found(Found, Option<&'static str>),

@@ -196,7 +196,9 @@ impl Ledger {
     /// Takes an item in, with its sales in their order.
     pub fn item(&mut self, goods: Goods, sales: &[Sold]) {
         self.on(goods.came, |own| own.figures.bought.add(goods.cost));
-        if let Some(gone) = goods.gone {
+        let is_here = sales.last().is_none_or(|sale| sale.returned.is_some());
+        // The cost of one that was lost when it was to be picked is in its sale.
+        if let Some(gone) = goods.gone.filter(|_| is_here) {
             self.on(gone, |own| own.figures.gone.add(goods.cost));
         }
         let mut back = None;
@@ -207,7 +209,6 @@ impl Ledger {
             }
             back = sale.returned;
         }
-        let is_here = sales.last().is_none_or(|sale| sale.returned.is_some());
         if let Some(listed) = goods.listed.filter(|_| is_here) {
             self.listing(back.max(Some(listed)).unwrap_or(listed), goods.gone, goods.asking);
         }

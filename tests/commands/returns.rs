@@ -136,6 +136,9 @@ fn a_sold_item_that_is_lost_stays_sold() {
         "4A-002C  Board game, 12 geese: gone since 2026-11-22: not in its bin; sold on 2026-11-20, not picked yet\n";
     desk.run("find 4A-002C").stdout(told).done();
     desk.run("sold 4A-002C").refused_with(&["4A-002C is sold on 2026-11-20"]).done();
+    // What it had cost is in its sale, and not lost a second time.
+    assert_eq!(desk.json("takings --from 2026-11-01 --to 2026-11-30")["total"]["gone"], 0);
+    desk.run("check").done();
     desk.run("put 4A-002C --in 4B").done();
     assert_eq!(codes(&desk.json("pick"), "round"), ["4A-003A", "4A-002C"]);
     desk.run("gone 4A-002C --why 'not in its bin'").any_stderr().done();
