@@ -19,9 +19,30 @@ const LIMIT: usize = 50;
 
 /// Words that are hard to find: very common beginnings, pairs that are common but never meet, and what is not there.
 const HARD: [&str; 24] = [
-    "p", "s", "k", "c", "pa", "pan", "pat", "pattern", "knitting pattern", "game", "vintage", "vintage pattern", "p v",
-    "p k", "small p", "pan game", "pattern kettle", "game pattern", "enamel puzzle", "jig ketl", "xylophone", "zz",
-    "große pan", "quinwickvin",
+    "p",
+    "s",
+    "k",
+    "c",
+    "pa",
+    "pan",
+    "pat",
+    "pattern",
+    "knitting pattern",
+    "game",
+    "vintage",
+    "vintage pattern",
+    "p v",
+    "p k",
+    "small p",
+    "pan game",
+    "pattern kettle",
+    "game pattern",
+    "enamel puzzle",
+    "jig ketl",
+    "xylophone",
+    "zz",
+    "große pan",
+    "quinwickvin",
 ];
 
 pub fn print(path: &Path, items: u32) {

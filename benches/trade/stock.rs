@@ -45,7 +45,8 @@ pub fn register(items: usize) -> PathBuf {
 /// A hash of all that has a say in what is in the file.
 fn made_by() -> u64 {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/register/migrations");
-    let mut files: Vec<PathBuf> = fs::read_dir(folder).expect("our source").map(|entry| entry.expect("a file").path()).collect();
+    let mut files: Vec<PathBuf> =
+        fs::read_dir(folder).expect("our source").map(|entry| entry.expect("a file").path()).collect();
     files.sort();
     let mut hasher = DefaultHasher::new();
     VERSION.hash(&mut hasher);
@@ -78,6 +79,7 @@ fn make(path: &Path, items: usize) {
     }
     register.close().expect("it closes");
     fs::rename(&unfinished, path).expect("our own file");
+    fs::remove_file(path.with_extension("unfinished.lock")).expect("our own file");
     println!("made a register of {items} items in {:.0} s", start.elapsed().as_secs_f64());
 }
 

@@ -56,7 +56,8 @@ pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Ou
         session.note(&row_text(&args.file, row))?;
     }
     let json = json!({
-        "items": items_json(&imported.items, &currency),
+        // Not made of a hundred thousand items when nobody asked.
+        "items": items_json(if session.json() { &imported.items } else { &[] }, &currency),
         "refused": refused_json(&imported.refused),
         "unread": imported.unread,
         "refused_file": imported.refused_file.as_ref().map(|file| file.display().to_string()),

@@ -1,5 +1,7 @@
 //! Items: one-off things for sale, each in a bin.
 
+use std::collections::{BTreeMap, HashMap};
+
 use jiff::civil::Date;
 use rusqlite::{OptionalExtension, Row, params};
 use serde::Serialize;
@@ -298,14 +300,11 @@ impl Register {
     pub fn add_items(&mut self, items: &[NewItem], import: Option<&NewImport>) -> Result<Vec<Item>, RegisterError> {
         let change = self.begin(&entered(items, import))?;
         import.map_or(Ok(()), |import| record_in(&change, import, items.len()))?;
+        let mut targets = targets_in(&change, items)?;
         let mut added = Vec::with_capacity(items.len());
-        // Files name the same bin on many rows.
-        let mut last: Option<Bin> = None;
         for item in items {
-            if item.bin != last.as_ref().map(|bin| bin.code) {
-                last = item.bin.map(|bin| super::bin::live_bin_in(&change, bin)).transpose()?;
-            }
-            added.push(insert_in(&change, last.as_ref(), item)?);
+            let target = item.bin.and_then(|bin| targets.get_mut(&bin));
+            added.push(insert_in(&change, target, item)?);
         }
         change.commit()?;
         Ok(added)
@@ -380,9 +379,39 @@ fn entered(items: &[NewItem], import: Option<&NewImport>) -> String {
     }
 }
 
-fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) -> Result<Item, RegisterError> {
+/// A bin that new items go into, and the serial that is the next one's.
+struct Target {
+    bin: Bin,
+    next: u32,
+}
+
+/// The bins of new items, each with as many serials taken as it has items: once a bin, not once an item.
+fn targets_in(change: &Change<'_>, items: &[NewItem]) -> Result<HashMap<BinCode, Target>, RegisterError> {
+    let mut counts: BTreeMap<BinCode, u32> = BTreeMap::new();
+    for bin in items.iter().filter_map(|item| item.bin) {
+        *counts.entry(bin).or_default() += 1;
+    }
+    let target = |(code, count)| {
+        let bin = super::bin::live_bin_in(change, code)?;
+        Ok((code, Target { next: take_serials_in(change, &bin, count)?, bin }))
+    };
+    counts.into_iter().map(target).collect()
+}
+
+impl Target {
+    fn next_code(&mut self) -> Result<ItemCode, RegisterError> {
+        let serial = Serial::new(self.next)?;
+        self.next += 1;
+        Ok(ItemCode { bin: self.bin.code, serial })
+    }
+}
+
+fn insert_in(change: &Change<'_>, target: Option<&mut Target>, item: &NewItem) -> Result<Item, RegisterError> {
     let minor = |money: Option<Money>| money.map(Money::minor);
-    let code = bin.map(|bin| next_code_in(change, bin)).transpose()?;
+    let (code, bin) = match target {
+        Some(target) => (Some(target.next_code()?), Some(&target.bin)),
+        None => (None, None),
+    };
     let row = ItemRow {
         payload: code.map(ItemCode::payload),
         bin: bin.map(|bin| bin.id),
@@ -420,9 +449,13 @@ fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) -> Result<I
 
 /// The next code of a bin, which is given once and never again.
 fn next_code_in(change: &Change<'_>, bin: &Bin) -> Result<ItemCode, RegisterError> {
-    let sql = "UPDATE bin SET next_serial = next_serial + 1 WHERE id = ?1 RETURNING next_serial - 1";
-    let serial: u32 = change.prepare_cached(sql)?.query_row([bin.id], |row| row.get(0))?;
-    Ok(ItemCode { bin: bin.code, serial: Serial::new(serial)? })
+    Ok(ItemCode { bin: bin.code, serial: Serial::new(take_serials_in(change, bin, 1)?)? })
+}
+
+/// Takes the next serials of a bin and gives the first of them.
+fn take_serials_in(change: &Change<'_>, bin: &Bin, count: u32) -> Result<u32, RegisterError> {
+    let sql = "UPDATE bin SET next_serial = next_serial + ?2 WHERE id = ?1 RETURNING next_serial - ?2";
+    Ok(change.prepare_cached(sql)?.query_row(params![bin.id, count], |row| row.get(0))?)
 }
 
 fn name_in(change: &Change<'_>, code: ItemCode, item: i64) -> Result<(), RegisterError> {

@@ -45,7 +45,8 @@ fn register() -> Register {
 }
 
 fn fill(register: &mut Register, bins: &[BinCode], each: usize) {
-    const TITLES: [&str; 4] = ["Cafetière à piston", "4 egg cups, 12 cm", "Race game, M. & Q.", "Ribbed cardigan pattern"];
+    const TITLES: [&str; 4] =
+        ["Cafetière à piston", "4 egg cups, 12 cm", "Race game, M. & Q.", "Ribbed cardigan pattern"];
     let bins = bins.iter().flat_map(|bin| std::iter::repeat_n(*bin, each));
     let items = bins.zip(TITLES.into_iter().cycle());
     let item = |(bin, title)| NewItem { bin: Some(bin), ..NewItem::new(Title::new(title).unwrap()) };
@@ -68,7 +69,9 @@ fn issued(register: &Register) -> Vec<Found> {
 fn forms(of: &Found) -> [String; 2] {
     match of {
         Found::Item(item) => [item.code.unwrap().payload(), item.name()],
-        Found::Bin(bin) => [bin.code.payload(), bin.code.payload().replacen(&bin.code.to_string(), &format!("{}-", bin.code), 1)],
+        Found::Bin(bin) => {
+            [bin.code.payload(), bin.code.payload().replacen(&bin.code.to_string(), &format!("{}-", bin.code), 1)]
+        }
     }
 }
 
