@@ -4,11 +4,20 @@
 //! to decide again.
 
 mod area;
+mod arrange;
+mod ask;
+mod backup;
 mod bin;
+mod chart;
+mod check;
+mod count;
 mod demo;
 mod edit;
+mod expense;
+mod export;
 mod find;
 mod font;
+mod history;
 mod import;
 mod io;
 mod item;
@@ -16,20 +25,31 @@ mod labels;
 mod large;
 mod manual;
 mod outcome;
+mod pick;
+mod pick_scan;
+mod preview;
 mod print_args;
 mod printed;
 mod printer;
 mod progress;
 mod proof;
 mod put;
+mod reader;
+mod returns;
 mod run;
 mod scan;
 mod session;
 mod set;
 mod sheet;
+mod sold;
+mod sold_import;
+mod spot;
+mod stow;
 mod table;
+mod takings;
 mod undo;
 mod values;
+mod width;
 
 pub use io::Io;
 pub use manual::command;
@@ -80,6 +100,12 @@ enum Command {
     /// Rooms or parts of them, numbered 1 to 999
     #[command(subcommand, after_help = "Example:\n  stowmark area add 4 \"Loft\"\n  stowmark area list")]
     Area(area::AreaCommand),
+    /// Places within an area where bins stand
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark spot order 4 \"rack 1\" \"rack 2\"\n  stowmark spot list 4"
+    )]
+    Spot(spot::SpotCommand),
     /// Tubs, boxes, drawers
     #[command(
         subcommand,
@@ -94,10 +120,48 @@ enum Command {
     Item(item::ItemCommand),
     /// Say that items are listed
     Listed(edit::ListedArgs),
+    /// Packing material, travel, subscriptions
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark expense add 12.50 Packing tape, 6 rolls\n  stowmark expense list"
+    )]
+    Expense(expense::ExpenseCommand),
+    /// What was earned, by weeks or months
+    Takings(takings::TakingsArgs),
+    /// Files for a spreadsheet or another program
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark export items items.csv\n  stowmark export listing-codes --unlisted"
+    )]
+    Export(export::ExportCommand),
     /// Put items into another bin
     Put(put::PutArgs),
+    /// Say that items are sold, and what for
+    Sold(sold::SoldArgs),
+    /// Show the picking round over all that is sold
+    Pick(pick::PickArgs),
+    /// Say that sold items were taken from their bins
+    Picked(pick::PickedArgs),
+    /// Take a sold item back into a bin
+    Return(returns::ReturnArgs),
+    /// Give a part of the price back without the item coming back
+    Refund(returns::RefundArgs),
+    /// Say that items are lost, broken or given away
+    Gone(returns::GoneArgs),
+    /// Put items into bins with a barcode reader
+    Stow(stow::StowArgs),
+    /// Hold what is in a bin against the register
+    Count(count::CountArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
+    /// What happened when, of all, of an item or of a bin
+    History(history::HistoryArgs),
+    /// Copy the register into a file
+    Backup(backup::BackupArgs),
+    /// Put a backup in the place of the register
+    Restore(backup::RestoreArgs),
+    /// Look for anything in the register that is not as it should be
+    Check(check::CheckArgs),
     /// Print the tags of items
     Tag(labels::TagArgs),
     /// Print the signs of bins
@@ -155,6 +219,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, io: &mut Io<'_>) -> u8
     let code = match outcome {
         Ok(Outcome::Done) => 0,
         Ok(Outcome::NothingFound) => 3,
+        Ok(Outcome::Unsound) => 1,
         Err(CliError::Io(fault)) if fault.kind() == std::io::ErrorKind::BrokenPipe => 0,
         Err(fault) => {
             session.io().fail(&fault, json);
@@ -167,11 +232,27 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, io: &mut Io<'_>) -> u8
 fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
         Command::Area(command) => area::run(&command, session),
+        Command::Spot(command) => spot::run(&command, session),
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
+        Command::Expense(command) => expense::run(&command, session),
+        Command::Takings(args) => takings::run(&args, session),
+        Command::Export(command) => export::run(&command, session),
         Command::Put(args) => put::run(&args, session),
+        Command::Sold(args) => sold::run(&args, session),
+        Command::Pick(args) => pick::run(&args, session),
+        Command::Picked(args) => pick::picked(&args, session),
+        Command::Return(args) => returns::take_back(&args, session),
+        Command::Refund(args) => returns::refund(&args, session),
+        Command::Gone(args) => returns::gone(&args, session),
+        Command::Stow(args) => stow::run(&args, session),
+        Command::Count(args) => count::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
+        Command::History(args) => history::run(&args, session),
+        Command::Backup(args) => backup::run(&args, session),
+        Command::Restore(args) => backup::run_restore(&args, session),
+        Command::Check(args) => check::run(&args, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),
         Command::Strip(args) => labels::strip(&args, session),

@@ -18,7 +18,7 @@ pub use check::{check_letter, check_value};
 pub use item::{ItemCode, Serial, StockCode};
 pub use link::{LinkBase, LinkError};
 pub use near::near;
-pub use reading::{Origin, Read, Repair, read, repairs};
+pub use reading::{Origin, Read, Repair, read, repairs, without_aim};
 
 /// Why a code or one of its parts was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -30,7 +30,7 @@ pub enum CodeError {
     #[error("`{0}` is no bin code; a bin code is an area's number and one or two letters, such as 4C")]
     Bin(String),
     /// An area that has used up its letters.
-    #[error("area {0} has all of its {BINS_PER_AREA} bins; add another area")]
+    #[error("area {0} has all of its 374 bins; add another area")]
     AreaFull(AreaNumber),
     /// A serial below 1 or above [`Serial::MAX`].
     #[error("`{0}` is no serial; serials count from 1 to {max}", max = Serial::MAX)]

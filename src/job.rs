@@ -3,28 +3,54 @@
 //! Start with [`find()`], [`import()`], [`print()`] and [`reprint()`]. The command line calls these, and so will other
 //! front ends; how an answer looks is theirs.
 
+mod accuracy;
 mod align;
+mod backup;
 mod choice;
+mod count;
+mod export;
 mod find;
 mod fonts;
+mod history;
 mod import;
+mod meant;
 mod open;
+mod orders;
+mod pick;
 mod picture;
 mod print;
 mod printer;
 mod proof;
+mod reading;
 mod reference;
+mod round;
+mod round_page;
 mod run;
+mod sale;
 mod send;
 mod settings;
 mod sheet;
+mod stow;
+mod takings;
+mod tick_list;
 
+pub use accuracy::{Accuracies, DueBin, accuracies, counts_due};
 pub use align::{AlignOptions, AlignPageError, align};
+pub use backup::{
+    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, daily_backups, daily_folder, restore,
+};
 pub use choice::{Choice, area_signs, strips};
+pub use count::{Count, CountError, Counted, Ignored, Reckoned};
+pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
-pub use import::{ImportError, ImportOptions, Imported, import, row_text};
+pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
+pub use import::{
+    Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
+};
 pub use open::{Opened, PlaceWarning, open};
+pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
+pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
     Field, LabelJob, Look, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,
@@ -35,8 +61,15 @@ pub use printer::{
     remove_printer,
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
+pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
+pub use round::{Stop, round, stops};
+pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
+pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
+pub use stow::{Stow, StowError, StowRepair, Stowing};
+pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
+pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};

@@ -1,8 +1,8 @@
 //! What stands on a tag, a sign, a strip or a list, fitted into a label's size as a [`Drawing`] in
 //! millimetres.
 //!
-//! Start with [`Tag::draw`], [`Sign::draw`], [`ShelfStrip::draw`], [`AreaSign::draw`] and
-//! [`ContentsList::draw`]. Where on a page a label goes is not known here; only the dots of the printer are,
+//! Start with [`Tag::draw`], [`Sign::draw`], [`ShelfStrip::draw`], [`AreaSign::draw`],
+//! [`ContentsList::draw`] and [`PickList::draw`]. Where on a page a label goes is not known here; only the dots of the printer are,
 //! since symbols stand on them.
 
 mod area_sign;
@@ -16,6 +16,7 @@ mod distance;
 mod drawing;
 mod error;
 mod fit;
+mod pick_list;
 mod shelf;
 mod sign;
 mod stack;
@@ -29,6 +30,7 @@ pub use contents::{ContentsList, Listed};
 pub use distance::{cap_for, read_from};
 pub use drawing::{Drawing, Mark, PlacedSymbol, TextRun};
 pub use error::{LabelError, LabelWarning};
+pub use pick_list::{PickItem, PickList, PickStop};
 pub use shelf::ShelfStrip;
 pub use sign::{Form, Sign};
 pub use tag::Tag;

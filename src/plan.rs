@@ -1,10 +1,23 @@
-//! Decisions over plain data: what a reading stands for, and the order in which labels are printed.
+//! Decisions over plain data: what a reading stands for, how true the register is, the order in which a person walks,
+//! what was earned.
 //!
-//! Start with [`recognise`] and [`walking_order`].
+//! Start with [`recognise`], [`WalkKey`] and [`Ledger`].
 //! Nothing is looked up here and nothing is changed.
 
+mod accuracy;
+mod ages;
+mod goal;
+mod period;
 mod recognise;
+mod shares;
+mod takings;
 mod walk;
 
+pub use accuracy::{Accuracy, Due, Tally, accuracy_by_bin, accuracy_by_month, due};
+pub use ages::Age;
+pub use goal::{Goal, GoalError};
+pub use period::{Per, Period, PeriodError, Periods};
 pub use recognise::{Recognised, recognise};
-pub use walk::walking_order;
+pub use shares::shares;
+pub use takings::{Figures, Goods, Ledger, Refunded, Sold, Takings, Worth};
+pub use walk::{Stand, WalkKey};

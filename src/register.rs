@@ -4,54 +4,93 @@
 //! Whether a request makes sense beyond the register's own rules is decided above.
 
 mod area;
+mod backup;
+mod batch;
 mod bin;
 mod change;
+mod check;
 mod edit;
 mod error;
+mod expense;
 mod font;
+mod history;
 mod import;
 mod item;
 mod journal;
 mod lock;
+mod mapping;
 mod old_name;
 mod open;
+mod order;
 mod own_sheet;
+mod pick;
 mod place;
 mod printed;
 mod printer;
+mod reading;
+mod record;
+mod restore;
+mod returns;
 mod row;
 mod run;
+mod sale;
 mod search;
 mod setting;
 mod settle;
 mod slots;
+mod standing;
+mod tally;
+mod target;
 mod title;
+mod trade;
 mod undo;
 
 pub use area::Area;
+pub use batch::{Batch, ItemChange};
 pub use bin::Bin;
 pub use change::ChangeId;
-pub use edit::ItemEdit;
+pub use check::{Checked, Problem};
+pub use edit::{Edit, ItemEdit};
 pub use error::RegisterError;
+pub use expense::Expense;
 pub use font::RememberedFont;
+pub use history::{JournalEntry, JournalRow, PrintedOf};
 pub use import::NewImport;
-pub use item::{Item, ItemFilter, ItemId, Move, NewItem, Status, Stowed};
+pub use item::{Item, ItemFilter, ItemId, Move, NewItem, SoldAs, Status, Stowed};
 pub use lock::Lock;
+pub use mapping::NewMapping;
+pub use old_name::OldCode;
 pub use open::{Access, default_path};
+pub use order::{BinEdit, SpotInArea};
 pub use own_sheet::OwnSheet;
+pub use pick::Pick;
 pub use place::{Place, Spot, SpotId};
 pub use printed::{RecordedLabel, RecordedRun, Run, RunId, RunKind, RunState, RunSummary};
 pub use printer::{PlaceRecord, PrinterRecord};
+pub use record::{ItemRecord, MoveRecord, SaleRecord};
+pub use restore::Staged;
+pub use returns::NewRefund;
 pub use run::{LabelOf, NewLabel, NewRun};
+pub use sale::{NewSale, Sale, SaleEdit, sold_words};
 pub use search::Words;
 pub use settle::Settled;
 pub use slots::LastSheet;
+pub use tally::{Fixed, NewTally, TallyRecord};
 pub use title::{Title, TitleError};
+pub use trade::{RefundRecord, StockRecord, StockSale};
 pub use undo::{ChangeSummary, Later};
 
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
+};
 
 use rusqlite::Connection;
+
+use change::Change;
 
 use crate::code::StockCode;
 
@@ -60,6 +99,11 @@ use crate::code::StockCode;
 pub struct Register {
     connection: Connection,
     path: PathBuf,
+    is_read_only: bool,
+    /// How the file was when it was opened without a look at other programs.
+    read_as: Option<reading::FileState>,
+    /// Whether a change was committed.
+    changed: Arc<AtomicBool>,
 }
 
 /// What a code stands for.
@@ -76,6 +120,18 @@ impl Register {
     #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Whether it can be read only, as its disk may not be written to or is full.
+    #[must_use]
+    pub fn is_read_only(&self) -> bool {
+        self.is_read_only
+    }
+
+    /// Whether anything was changed in it since it was opened.
+    #[must_use]
+    pub fn has_changed(&self) -> bool {
+        self.changed.load(Ordering::Relaxed)
     }
 
     /// Whether a file is the register or one of those beside it that belong to it.
@@ -102,8 +158,9 @@ impl Register {
     /// Closes the file. With no other program at it, everything is in it then and no side files are left.
     ///
     /// # Errors
-    /// [`RegisterError`] when the last of it can't be written.
+    /// [`RegisterError`] when the last of it can't be written; [`RegisterError::ChangedMeanwhile`].
     pub fn close(self) -> Result<(), RegisterError> {
+        self.read_as.as_ref().map_or(Ok(()), |state| state.require_unchanged(&self.path))?;
         self.connection.close().map_err(|(_, source)| source.into())
     }
 }

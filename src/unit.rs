@@ -1,12 +1,15 @@
 //! Millimetres, printer dots and money, as types that refuse nonsense when they are made.
 //!
-//! Start with [`Mm`], [`Dpi`] and [`Currency`].
+//! Start with [`Mm`], [`Dpi`] and [`Currency`]; sums of [`Money`] are a [`Balance`].
 //! Nothing here knows what is measured or paid for.
 
 mod amount;
+mod balance;
 mod length;
 mod money;
+mod sign;
 
 pub use amount::AmountError;
+pub use balance::Balance;
 pub use length::{Dots, Dpi, Mm, Point, Size, UnitError, parse_mm};
 pub use money::{Currency, CurrencyError, Money};

@@ -5,24 +5,50 @@
 
 #[path = "commands/areas.rs"]
 mod areas;
+#[path = "commands/backup.rs"]
+mod backup;
 #[path = "commands/bins.rs"]
 mod bins;
+#[path = "commands/checks.rs"]
+mod checks;
+#[path = "commands/count.rs"]
+mod count;
 #[path = "commands/demo.rs"]
 mod demo;
+#[path = "commands/edits.rs"]
+mod edits;
+#[path = "commands/expenses.rs"]
+mod expenses;
+#[path = "commands/export.rs"]
+mod export;
 #[path = "commands/find.rs"]
 mod find;
 #[path = "commands/fonts.rs"]
 mod fonts;
 #[path = "commands/help.rs"]
 mod help;
+#[path = "commands/history.rs"]
+mod history;
 #[path = "commands/import.rs"]
 mod import;
+#[path = "commands/import_columns.rs"]
+mod import_columns;
 #[path = "commands/import_refused.rs"]
 mod import_refused;
+#[path = "commands/import_sheets.rs"]
+mod import_sheets;
+#[path = "commands/import_stock.rs"]
+mod import_stock;
 #[path = "commands/items.rs"]
 mod items;
 #[path = "commands/labels.rs"]
 mod labels;
+#[path = "commands/office.rs"]
+mod office;
+#[path = "commands/order.rs"]
+mod order;
+#[path = "commands/pick.rs"]
+mod pick;
 #[path = "commands/print.rs"]
 mod print;
 #[path = "commands/print_refused.rs"]
@@ -35,6 +61,8 @@ mod proofs;
 mod put;
 #[path = "commands/register_file.rs"]
 mod register_file;
+#[path = "commands/returns.rs"]
+mod returns;
 #[path = "commands/runs.rs"]
 mod runs;
 #[path = "commands/scan.rs"]
@@ -45,5 +73,18 @@ mod settings;
 mod sheets;
 #[path = "commands/slots.rs"]
 mod slots;
+#[path = "commands/sold.rs"]
+mod sold;
+#[path = "commands/sold_import.rs"]
+mod sold_import;
+#[path = "commands/stow.rs"]
+mod stow;
 #[path = "commands/support.rs"]
 mod support;
+#[path = "commands/takings.rs"]
+mod takings;
+#[cfg(target_os = "linux")]
+#[path = "commands/terminal.rs"]
+mod terminal;
+#[path = "commands/undo.rs"]
+mod undo;

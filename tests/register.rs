@@ -17,7 +17,19 @@ mod full_disk;
 mod journal;
 #[path = "register/killed.rs"]
 mod killed;
+#[path = "register/lost.rs"]
+mod lost;
 #[path = "register/migration.rs"]
 mod migration;
+#[path = "register/model.rs"]
+mod model;
+#[path = "register/read_only.rs"]
+mod read_only;
+#[path = "register/restored.rs"]
+mod restored;
 #[path = "register/slots.rs"]
 mod slots;
+#[path = "register/synced.rs"]
+mod synced;
+#[path = "register/tools.rs"]
+mod tools;

@@ -4,11 +4,16 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
 };
-use crate::{code::AreaNumber, exchange::json::AreaJson, register::Title};
+use crate::{
+    code::AreaNumber,
+    exchange::json::AreaJson,
+    register::{Area, Title},
+};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum AreaCommand {
@@ -22,16 +27,31 @@ pub(super) enum AreaCommand {
     },
     /// Print signs of areas
     Sign(Box<super::labels::AreaSignArgs>),
-    /// List all areas
-    #[command(after_help = "Example:\n  stowmark area list")]
-    List,
+    /// Say in which order you walk past areas
+    #[command(
+        after_help = "Labels and the picking round follow it. Areas that are not named come behind, by number; `none`
+puts all of them back to the order of their numbers.
+
+Example:
+  stowmark area order 12 4
+  stowmark area order none"
+    )]
+    Order {
+        /// Their numbers, the first one first
+        #[arg(required = true, value_name = "NUMBER")]
+        numbers: Vec<String>,
+    },
+    /// List all areas, in walking order
+    #[command(after_help = "Example:\n  stowmark area list\n  stowmark area list --sort name")]
+    List(Arrange),
 }
 
 pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
         AreaCommand::Add { number, name } => add(number, name, session),
         AreaCommand::Sign(args) => super::labels::area_sign(args, session),
-        AreaCommand::List => list(session),
+        AreaCommand::Order { numbers } => order(numbers, session),
+        AreaCommand::List(arrange) => list(arrange, session),
     }
 }
 
@@ -45,12 +65,32 @@ fn add(number: &str, name: &str, session: &mut Session<'_, '_>) -> Result<Outcom
     Ok(Outcome::Done)
 }
 
-fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let areas = session.register()?.areas()?;
+const HEADINGS: [&str; 2] = ["area#", "name"];
+
+fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let areas = arrange.apply(&HEADINGS, session.register()?.areas()?, row)?;
+    answer(&areas, session)
+}
+
+/// Takes the order back.
+const NONE: &str = "none";
+
+fn order(numbers: &[String], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let numbers = match numbers {
+        [none] if none.eq_ignore_ascii_case(NONE) => Vec::new(),
+        numbers => numbers.iter().map(|number| number.parse()).collect::<Result<Vec<AreaNumber>, _>>()?,
+    };
+    let areas = session.register_for_change()?.order_areas(&numbers)?;
+    answer(&areas, session)
+}
+
+fn answer(areas: &[Area], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let json = json!({ "areas": areas.iter().map(AreaJson::from).collect::<Vec<_>>() });
-    session.answer(&json, || {
-        let rows = areas.iter().map(|area| vec![area.number.to_string(), area.name.clone()]);
-        if areas.is_empty() { "no areas yet".into() } else { table(&["area#", "name"], rows) }
-    })?;
+    session
+        .answer(&json, || if areas.is_empty() { "no areas".into() } else { table(&HEADINGS, areas.iter().map(row)) })?;
     Ok(Outcome::Done)
+}
+
+fn row(area: &Area) -> Vec<String> {
+    vec![area.number.to_string(), area.name.clone()]
 }

@@ -4,15 +4,17 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::{count, item_table, items_json, place_text, table},
+    values::change,
 };
 use crate::{
-    code::AreaNumber,
+    code::{AreaNumber, BinCode},
     exchange::json::{BinContentsJson, BinJson},
     job::bin_by_text,
-    register::{Bin, ItemFilter},
+    register::{Bin, BinEdit, ItemFilter, Title},
 };
 
 #[derive(Debug, Subcommand)]
@@ -23,18 +25,43 @@ pub(super) enum BinCommand {
         /// The number of the area that they stand in
         area: String,
         /// How many
-        #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=380))]
+        #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=374))]
         count: u16,
         /// Where in the area they stand
         #[arg(long, value_name = "TEXT")]
         spot: Option<String>,
     },
+    /// Say where bins stand: their spot, and their place in the stack there
+    #[command(
+        after_help = "A stack is counted from the top: 1 is the one that is taken off first. A bin that comes to another
+spot loses its place in the stack, unless --stack gives a new one.
+
+Example:
+  stowmark bin edit 4C --stack 2
+  stowmark bin edit 4A 4B --spot \"rack 2\"
+  stowmark bin edit 4C --stack none"
+    )]
+    Edit {
+        /// Codes of bins
+        #[arg(required = true, value_name = "CODE")]
+        codes: Vec<String>,
+        /// Where in their area they stand, or none
+        #[arg(long, value_name = "TEXT")]
+        spot: Option<String>,
+        /// Their place in the stack from the top, 1 to 99, or none
+        #[arg(long, value_name = "N")]
+        stack: Option<String>,
+    },
     /// List bins
-    #[command(after_help = "Example:\n  stowmark bin list --area 4")]
+    #[command(after_help = "Example:
+  stowmark bin list --area 4
+  stowmark bin list --has \"rack 1\" --sort items --reverse")]
     List {
         /// Only those of this area
         #[arg(long, value_name = "NUMBER")]
         area: Option<String>,
+        #[command(flatten)]
+        arrange: Arrange,
     },
     /// Show a bin and what is in it
     #[command(after_help = "Example:\n  stowmark bin show 4A")]
@@ -51,13 +78,42 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
             let bins = session.register_for_change()?.add_bins(area, *count, spot.as_deref())?;
             answer_bins(&bins, session)
         }
-        BinCommand::List { area } => {
+        BinCommand::Edit { codes, spot, stack } => edit(codes, spot.as_deref(), stack.as_deref(), session),
+        BinCommand::List { area, arrange } => {
             let area = area.as_deref().map(str::parse).transpose()?;
             let bins = session.register()?.bins(area)?;
-            answer_bins(&bins, session)
+            answer_bins(&arrange.apply(&HEADINGS, bins, row)?, session)
         }
         BinCommand::Show { code } => show(code, session),
     }
+}
+
+fn edit(
+    codes: &[String],
+    spot: Option<&str>,
+    stack: Option<&str>,
+    session: &mut Session<'_, '_>,
+) -> Result<Outcome, CliError> {
+    let edit = BinEdit { spot: change(spot, Title::new)?, stack: change(stack, place_in_stack)? };
+    if edit == BinEdit::default() {
+        return Err(CliError::NoBinEdit);
+    }
+    let register = session.register_for_change()?;
+    let bins = codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<Vec<_>, _>>()?;
+    let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
+    register.edit_bins(&codes, &edit)?;
+    let fresh = codes.iter().map(|code| register.bin(*code)).collect::<Result<Vec<_>, _>>()?;
+    let lost = |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && stack.is_none();
+    let lost: Vec<String> = bins.iter().zip(&fresh).filter(lost).map(|(bin, _)| bin.code.to_string()).collect();
+    if !lost.is_empty() {
+        session.note(&format!("not in a stack any more: {}; --stack gives a place in the new one", lost.join(", ")))?;
+    }
+    answer_bins(&fresh, session)
+}
+
+fn place_in_stack(text: &str) -> Result<u32, CliError> {
+    let place = text.parse().ok().filter(|place| (1..=99).contains(place));
+    place.ok_or_else(|| CliError::Stack(text.to_owned()))
 }
 
 fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -67,8 +123,19 @@ fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, C
 }
 
 fn bin_table(bins: &[Bin]) -> String {
-    let row = |bin: &Bin| vec![bin.code.to_string(), bin.items.to_string(), place_text(&bin.place)];
-    if bins.is_empty() { "no bins yet".into() } else { table(&["bin", "items#", "where"], bins.iter().map(row)) }
+    if bins.is_empty() {
+        return "no bins".into();
+    }
+    // The column of stacks is for those who have any.
+    let columns = if bins.iter().all(|bin| bin.stack.is_none()) { HEADINGS.len() - 1 } else { HEADINGS.len() };
+    table(&HEADINGS[..columns], bins.iter().map(|bin| row(bin).into_iter().take(columns).collect()))
+}
+
+const HEADINGS: [&str; 4] = ["bin", "items#", "where", "stack#"];
+
+fn row(bin: &Bin) -> Vec<String> {
+    let stack = bin.stack.map(|place| place.to_string()).unwrap_or_default();
+    vec![bin.code.to_string(), bin.items.to_string(), place_text(&bin.place), stack]
 }
 
 fn show(code: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

@@ -6,7 +6,7 @@ use super::{
     outcome::{CliError, Outcome},
     session::Session,
     table::{count, item_table, items_json},
-    values::{amount, change, date, title},
+    values::{amount, change, date, given_amount, given_date},
 };
 use crate::{
     job::{fresh, items_by_text},
@@ -71,10 +71,10 @@ pub(super) fn run(args: &EditArgs, session: &mut Session<'_, '_>) -> Result<Outc
     let currency = session.settings()?.currency;
     let edit = ItemEdit {
         title: args.title.as_deref().map(Title::new).transpose()?,
-        cost: change(args.cost.as_deref(), |text| amount("--cost", Some(text), &currency))?,
-        asking: change(args.asking.as_deref(), |text| amount("--asking", Some(text), &currency))?,
-        bought: change(args.bought.as_deref(), |text| date("--bought", Some(text)))?,
-        note: change(args.note.as_deref(), title)?,
+        cost: change(args.cost.as_deref(), |text| given_amount("--cost", text, &currency))?,
+        asking: change(args.asking.as_deref(), |text| given_amount("--asking", text, &currency))?,
+        bought: change(args.bought.as_deref(), |text| given_date("--bought", text))?,
+        note: change(args.note.as_deref(), Title::new)?,
     };
     if edit.is_empty() {
         return Err(CliError::NothingToEdit);

@@ -3,7 +3,7 @@
 use super::{
     outcome::{CliError, Outcome},
     session::Session,
-    table::found_line,
+    table::{found_line, shown},
 };
 use crate::{
     code::Origin,
@@ -14,13 +14,14 @@ use crate::{
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = "A code may be typed without hyphen, check letter or capitals. Words find the titles that have
-all of them, each from its beginning on; accents don't matter.
+all of them, each from its beginning on; accents don't matter. What a label from before says is
+found as well.
 
 Example:
   stowmark find 4a001f
   stowmark find jam pan")]
 pub(super) struct FindArgs {
-    /// A code, or words of a title
+    /// A code, what an old label says, or words of a title
     #[arg(required = true, value_name = "WHAT", allow_negative_numbers = true)]
     what: Vec<String>,
     /// At most this many matches
@@ -38,7 +39,7 @@ pub(super) fn run(args: &FindArgs, session: &mut Session<'_, '_>) -> Result<Outc
 pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
     FindJson {
         query: answer.query.clone(),
-        matches: answer.matches.iter().map(|found| FoundJson::new(found, currency)).collect(),
+        matches: answer.found().map(|(found, old)| FoundJson::new(found, old, currency)).collect(),
         near: answer.near.clone(),
         more: answer.more,
         repaired: answer.repaired,
@@ -47,7 +48,7 @@ pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
 
 /// The answer in lines.
 pub(super) fn text(answer: &FindAnswer) -> String {
-    let mut lines: Vec<String> = answer.matches.iter().map(found_line).collect();
+    let mut lines: Vec<String> = answer.found().map(|(found, old)| found_line(found, old)).collect();
     if answer.more {
         lines.push("… and more; add a word, or raise --limit".into());
     }
@@ -57,16 +58,14 @@ pub(super) fn text(answer: &FindAnswer) -> String {
 
 pub(super) fn repaired(answer: &FindAnswer) -> Option<String> {
     let layout = answer.repaired?;
-    Some(format!("read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure", shown(answer)))
-}
-
-/// What was asked, without the control characters that a symbol may carry to the terminal.
-fn shown(answer: &FindAnswer) -> String {
-    answer.query.trim().chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    Some(format!(
+        "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
+        shown(&answer.query)
+    ))
 }
 
 pub(super) fn nothing(answer: &FindAnswer) -> String {
-    let asked = shown(answer);
+    let asked = shown(&answer.query);
     match answer.near.as_slice() {
         [] => format!("nothing found for `{asked}`"),
         near => format!("nothing found for `{asked}`; did you mean {}?", near.join(" or ")),

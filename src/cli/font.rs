@@ -6,6 +6,7 @@ use clap::Subcommand;
 use serde_json::{Value, json};
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::{count, table},
@@ -19,7 +20,7 @@ use crate::{
 pub(super) enum FontCommand {
     /// List the fonts that are remembered, in the order in which they are asked
     #[command(after_help = "Example:\n  stowmark font list")]
-    List,
+    List(Arrange),
     /// Remember a font, or take one as it is now
     #[command(
         after_help = "A .ttf, .otf or .ttc file, of which the first font is taken. It stays where it is: only its
@@ -42,20 +43,24 @@ Example:\n  stowmark font add fonts/characters.otf"
 
 pub(super) fn run(command: &FontCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
-        FontCommand::List => list(session),
+        FontCommand::List(arrange) => list(arrange, session),
         FontCommand::Add { file } => add(file, session),
         FontCommand::Remove { file } => remove(file, session),
     }
 }
 
-fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let fonts = font_states(session.register()?)?;
+const HEADINGS: [&str; 3] = ["font", "state", "file"];
+
+fn row(font: &FontState) -> Vec<String> {
+    vec![font.font.family.clone(), state(font).into(), font.font.path.clone()]
+}
+
+fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let fonts = arrange.apply(&HEADINGS, font_states(session.register()?)?, row)?;
     let json = json!({ "fonts": fonts.iter().map(state_json).collect::<Vec<_>>() });
     session.answer(&json, || {
-        let row = |font: &FontState| vec![font.font.family.clone(), state(font).into(), font.font.path.clone()];
-        let none =
-            "no fonts yet; the bundled faces have Latin, Greek and Cyrillic, `stowmark font add FILE` adds others";
-        if fonts.is_empty() { none.into() } else { table(&["font", "state", "file"], fonts.iter().map(row)) }
+        let none = "no fonts; the bundled faces have Latin, Greek and Cyrillic, `stowmark font add FILE` adds others";
+        if fonts.is_empty() { none.into() } else { table(&HEADINGS, fonts.iter().map(row)) }
     })?;
     Ok(Outcome::Done)
 }

@@ -53,10 +53,13 @@ impl<'a> Io<'a> {
     /// Tells why a command failed, with its causes. With `json` refused rows are an answer as well.
     pub(super) fn fail(&mut self, fault: &CliError, json: bool) {
         // With the streams gone there is nobody left to tell.
-        if let CliError::Import(ImportError::Rows { refused, .. }) = fault
-            && json
-        {
-            let _ = writeln!(self.out, "{}", json!({ "items": [], "refused": super::import::refused_json(refused) }));
+        let (member, refused) = match fault {
+            CliError::Import(ImportError::Rows { refused, .. }) => ("items", Some(refused)),
+            CliError::Orders(ImportError::Rows { refused, .. }) => ("sold", Some(refused)),
+            _ => ("", None),
+        };
+        if let Some(refused) = refused.filter(|_| json) {
+            let _ = writeln!(self.out, "{}", json!({ member: [], "refused": super::import::refused_json(refused) }));
         }
         let _ = writeln!(self.err, "error: {}", with_causes(fault));
     }

@@ -4,11 +4,12 @@ use clap::{Subcommand, ValueEnum};
 use serde_json::json;
 
 use super::{
+    arrange::has,
     edit, import,
     outcome::{CliError, Outcome},
     session::Session,
-    table::{item_line, item_table, items_json},
-    values::{amount, date, title},
+    table::{item_line, item_row, item_table, items_json},
+    values::{amount, date},
 };
 use crate::{
     job::{bin_by_text, item_by_text},
@@ -95,6 +96,9 @@ pub(super) struct ListArgs {
     /// Only those in these states
     #[arg(long, value_enum, value_delimiter = ',', value_name = "STATES")]
     state: Vec<StateName>,
+    /// Only those that have this text in their line
+    #[arg(long, value_name = "TEXT")]
+    has: Option<String>,
     /// By what they are sorted; else by bin
     #[arg(long, value_enum, value_name = "FIELD")]
     sort: Option<SortName>,
@@ -104,7 +108,7 @@ pub(super) struct ListArgs {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum StateName {
+pub(super) enum StateName {
     Waiting,
     Held,
     Listed,
@@ -114,7 +118,7 @@ enum StateName {
 }
 
 impl StateName {
-    fn status(self) -> Status {
+    pub(super) fn status(self) -> Status {
         match self {
             Self::Waiting => Status::Waiting,
             Self::Held => Status::Held,
@@ -154,7 +158,7 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
         cost: amount("--cost", args.cost.as_deref(), &currency)?,
         asking: amount("--asking", args.asking.as_deref(), &currency)?,
         bought: date("--bought", args.bought.as_deref())?,
-        note: args.note.as_deref().map_or(Ok(None), title)?,
+        note: args.note.as_deref().map(Title::new).transpose()?,
         old: args.old.clone(),
         ..NewItem::new(Title::new(&args.title.join(" "))?)
     };
@@ -173,6 +177,9 @@ fn list(args: &ListArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
     let states =
         if args.unlisted { vec![Status::Held] } else { args.state.iter().map(|state| state.status()).collect() };
     let mut items = register.items(&ItemFilter { bin, area, untagged: args.untagged, states })?;
+    if let Some(text) = &args.has {
+        items.retain(|item| has(&item_row(item, &currency), text));
+    }
     sort(&mut items, args.sort, args.reverse);
     session.answer(&json!({ "items": items_json(&items, &currency) }), || item_table(&items, &currency))?;
     Ok(Outcome::Done)

@@ -4,10 +4,11 @@ use std::io;
 
 use crate::{
     code::CodeError,
-    exchange::DateError,
+    exchange::{DateError, MappingError},
     job::{
-        AlignPageError, FontsError, ImportError, PictureError, PrintError, PrinterError, ProofError, ReferenceError,
-        ReprintError, SendError, SettingError, SheetNameError, StartError,
+        AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
+        PrinterError, ProofError, ReferenceError, ReprintError, RoundPageError, SendError, SettingError,
+        SheetNameError, StartError, TakingsError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -20,6 +21,8 @@ use crate::{
 pub(super) enum Outcome {
     Done,
     NothingFound,
+    /// A check found something.
+    Unsound,
 }
 
 /// Why a command failed.
@@ -41,12 +44,36 @@ pub(super) enum CliError {
     DemoStep(String),
     #[error("there is no command `{0}`; `stowmark help` shows all")]
     NoCommand(String),
+    #[error("{0}; nothing was done")]
+    NotConfirmed(&'static str),
+    #[error(transparent)]
+    Mapping(#[from] MappingError),
     #[error("nothing to change was named; give --title, --cost, --asking, --bought or --note")]
     NothingToEdit,
+    #[error("nothing to amend was named; give --price, --fees, --postage, --on or --order")]
+    NothingToAmend,
+    #[error("nothing to change was named; give --spot or --stack")]
+    NoBinEdit,
+    #[error("`{0}` is no place in a stack; count from the top, 1 to 99, or give none")]
+    Stack(String),
+    #[error(transparent)]
+    Backup(#[from] BackupError),
+    #[error("there is no column `{name}`; there are {known}")]
+    NoColumn { name: String, known: String },
     #[error(transparent)]
     Area(#[from] CodeError),
     #[error(transparent)]
     Reference(#[from] ReferenceError),
+    #[error(transparent)]
+    Count(#[from] CountError),
+    #[error("the count was broken off; nothing was recorded")]
+    CountBrokenOff,
+    #[error("`count due` and `count accuracy` are about all bins; leave `{0}` out")]
+    CountBoth(String),
+    #[error("--found says what belongs elsewhere; say with --missing CODE… or --all-present what is there as well")]
+    FoundAlone,
+    #[error(transparent)]
+    TickList(#[from] TickListError),
     #[error(transparent)]
     Register(#[from] RegisterError),
     #[error(transparent)]
@@ -55,6 +82,13 @@ pub(super) enum CliError {
     Font(#[from] FontsError),
     #[error(transparent)]
     Import(#[from] ImportError),
+    /// Of a list of orders.
+    #[error(transparent)]
+    Orders(ImportError),
+    #[error(transparent)]
+    Export(#[from] ExportError),
+    #[error(transparent)]
+    Takings(#[from] TakingsError),
     #[error(transparent)]
     Print(#[from] PrintError),
     #[error("the file is written and the run recorded, but {0}")]
@@ -79,6 +113,8 @@ pub(super) enum CliError {
     Printer(#[from] PrinterError),
     #[error(transparent)]
     Align(#[from] AlignPageError),
+    #[error(transparent)]
+    Round(#[from] RoundPageError),
     #[error(transparent)]
     Output(#[from] OutputError),
     #[error(transparent)]

@@ -165,6 +165,6 @@ fn sheet(args: &PrintArgs, kind: RunKind, settings: &Settings, register: &Regist
     }
 }
 
-fn paper(name: &str) -> Result<Paper, CliError> {
+pub(super) fn paper(name: &str) -> Result<Paper, CliError> {
     Paper::by_name(name).ok_or_else(|| crate::job::SettingError::Paper(name.to_owned()).into())
 }

@@ -6,6 +6,7 @@ use clap::{ArgGroup, Subcommand, ValueEnum};
 use serde_json::{Value, json};
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
@@ -40,7 +41,7 @@ pub(super) enum PrinterCommand {
     },
     /// List the printers
     #[command(after_help = "Example:\n  stowmark printer list")]
-    List,
+    List(Arrange),
     /// Take a printer when none is named
     #[command(after_help = "Example:\n  stowmark printer default laser")]
     Default {
@@ -152,7 +153,7 @@ enum Bars {
 pub(super) fn run(command: &PrinterCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
         PrinterCommand::Add { name, dpi, features, default } => add(name, dpi, features, *default, session),
-        PrinterCommand::List => list(session),
+        PrinterCommand::List(arrange) => list(arrange, session),
         PrinterCommand::Default { name } => {
             let change = PrinterChange { is_default: true, ..PrinterChange::default() };
             let printer = change_printer(session.register_for_change()?, name, &change)?;
@@ -178,12 +179,14 @@ fn add(
     tell(session, &printer, &format!("printer {}: {}\n{next}", printer.name, features_text(&printer)))
 }
 
-fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let found = printers(session.register()?)?;
+const HEADINGS: [&str; 3] = ["printer", "", "what is known"];
+
+fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let found = arrange.apply(&HEADINGS, printers(session.register()?)?, row)?;
     let json = json!({ "printers": found.iter().map(printer_json).collect::<Vec<_>>() });
     session.answer(&json, || match &found[..] {
-        [] => "no printers yet; `stowmark printer add NAME --dpi 600` adds one".into(),
-        found => table(&["printer", "", "what is known"], found.iter().map(row)),
+        [] => "no printers; `stowmark printer add NAME --dpi 600` adds one".into(),
+        found => table(&HEADINGS, found.iter().map(row)),
     })?;
     Ok(Outcome::Done)
 }

@@ -4,6 +4,7 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     print_args::{FileArgs, StartArgs},
     printed::print_and_answer,
@@ -20,8 +21,8 @@ use crate::{
 #[derive(Debug, Subcommand)]
 pub(super) enum RunCommand {
     /// List all runs, the newest last
-    #[command(after_help = "Example:\n  stowmark run list")]
-    List,
+    #[command(after_help = "Example:\n  stowmark run list\n  stowmark run list --has signs --sort sheet")]
+    List(Arrange),
     /// Show the labels of a run: page, slot, code and what each said
     #[command(after_help = "Example:\n  stowmark run show 3")]
     Show {
@@ -72,33 +73,35 @@ pub(super) struct ReprintArgs {
 
 pub(super) fn run(command: &RunCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
-        RunCommand::List => list(session),
+        RunCommand::List(arrange) => list(arrange, session),
         RunCommand::Show { run } => show(run, session),
         RunCommand::Cancel { run } => cancel_run(run, session),
     }
 }
 
-fn list(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let runs = session.register()?.run_summaries()?;
+fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let runs = arrange.apply(&HEADINGS, session.register()?.run_summaries()?, row)?;
     let json = json!({ "runs": runs.iter().map(|run| RunJson::new(run, run.labels)).collect::<Vec<_>>() });
     session.answer(&json, || run_table(&runs))?;
     Ok(Outcome::Done)
 }
 
+const HEADINGS: [&str; 7] = ["run", "printed", "what", "labels#", "sheet", "state", "file"];
+
+fn row(run: &RunSummary) -> Vec<String> {
+    vec![
+        run.id.to_string(),
+        day(&run.at).to_owned(),
+        run.kind.word().to_owned(),
+        run.labels.to_string(),
+        run.sheet.clone(),
+        run.state.word().to_owned(),
+        run.target.display().to_string(),
+    ]
+}
+
 fn run_table(runs: &[RunSummary]) -> String {
-    let row = |run: &RunSummary| {
-        vec![
-            run.id.to_string(),
-            day(&run.at).to_owned(),
-            run.kind.word().to_owned(),
-            run.labels.to_string(),
-            run.sheet.clone(),
-            run.state.word().to_owned(),
-            run.target.display().to_string(),
-        ]
-    };
-    let headings = ["run", "printed", "what", "labels#", "sheet", "state", "file"];
-    if runs.is_empty() { "no runs yet".into() } else { table(&headings, runs.iter().map(row)) }
+    if runs.is_empty() { "no runs".into() } else { table(&HEADINGS, runs.iter().map(row)) }
 }
 
 /// The day of an instant, in UTC.

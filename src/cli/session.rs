@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::{Global, Io, outcome::CliError};
 use crate::{
-    job::{Opened, PlaceWarning, Settings, Sheets, open},
+    job::{Opened, PlaceWarning, Settings, Sheets, back_up_daily, open},
     register::{Access, Register, RegisterError, Settled, default_path},
 };
 
@@ -61,6 +61,19 @@ impl<'i, 'a> Session<'i, 'a> {
         self.opened(Access::Existing, false)
     }
 
+    /// Has the register write to the answer's stream, for what is too large to be held at once.
+    pub(super) fn with_register<T>(
+        &mut self,
+        write: impl FnOnce(&Register, &mut dyn Write) -> T,
+    ) -> Result<T, CliError> {
+        self.register()?;
+        let (register, out) = (self.register.as_ref().ok_or(CliError::NoDataFolder)?, &mut self.io.out);
+        let mut buffer = std::io::BufWriter::new(out);
+        let written = write(register, &mut buffer);
+        buffer.flush()?;
+        Ok(written)
+    }
+
     /// Opens the register for reading, if there is one.
     pub(super) fn register_if_any(&mut self) -> Result<Option<&mut Register>, CliError> {
         match self.register() {
@@ -108,7 +121,8 @@ impl<'i, 'a> Session<'i, 'a> {
         Ok(opened.register)
     }
 
-    fn path(&self) -> Result<PathBuf, CliError> {
+    /// Where the register is, whether or not it is there.
+    pub(super) fn path(&self) -> Result<PathBuf, CliError> {
         let named = std::env::var_os("STOWMARK_REGISTER").filter(|name| !name.is_empty()).map(PathBuf::from);
         self.global.register.clone().or(named).or_else(default_path).ok_or(CliError::NoDataFolder)
     }
@@ -124,13 +138,31 @@ impl<'i, 'a> Session<'i, 'a> {
     }
 
     /// Closes the register and gives the exit code, which a failure to close turns into 1.
-    pub(super) fn close(self, code: u8) -> u8 {
+    pub(super) fn close(mut self, code: u8) -> u8 {
+        self.back_up();
         match self.register.map_or(Ok(()), Register::close) {
             Ok(()) => code,
             Err(fault) => {
                 self.io.fail(&fault.into(), false);
                 1
             }
+        }
+    }
+}
+
+impl Session<'_, '_> {
+    /// The first command of a day that changed something makes the day's backup. What was asked for is done, so that a
+    /// backup that fails is only told.
+    fn back_up(&mut self) {
+        let Some(register) = self.register.as_ref().filter(|register| register.has_changed()) else { return };
+        let made = match Settings::of(register) {
+            Ok(settings) if settings.backups => back_up_daily(register).map(drop),
+            Ok(_) => Ok(()),
+            Err(fault) => Err(fault.into()),
+        };
+        if let Err(fault) = made {
+            // With the streams gone there is nobody left to tell.
+            let _ = self.note(&format!("today's backup was not made: {fault}"));
         }
     }
 }

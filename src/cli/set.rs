@@ -19,7 +19,7 @@ Example:
   stowmark set sheet a4-3x7
   stowmark set dpi 203")]
 pub(super) struct SetArgs {
-    /// paper, sheet, dpi or currency
+    /// paper, sheet, dpi, currency or backups
     #[arg(requires = "value")]
     name: Option<String>,
     /// Its new value

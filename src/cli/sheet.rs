@@ -4,6 +4,7 @@ use clap::Subcommand;
 use serde_json::json;
 
 use super::{
+    arrange::Arrange,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
@@ -32,6 +33,8 @@ Example:
         /// Only those with labels of this size, as the packet says it
         #[arg(long, value_name = "WxH")]
         label: Option<String>,
+        #[command(flatten)]
+        arrange: Arrange,
     },
     /// Show a sheet and which slots of the one in use are spent
     #[command(after_help = "Example:\n  stowmark sheet show a4-3x7")]
@@ -84,7 +87,7 @@ pub(super) struct AddArgs {
 
 pub(super) fn run(command: &SheetCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
-        SheetCommand::List { label } => list(label.as_deref(), session),
+        SheetCommand::List { label, arrange } => list(label.as_deref(), arrange, session),
         SheetCommand::Show { name } => show(name, session),
         SheetCommand::Add(args) => add(args, session),
         SheetCommand::Remove { name } => remove(name, session),
@@ -99,23 +102,28 @@ fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError
     Ok(Outcome::Done)
 }
 
-fn list(label: Option<&str>, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+fn list(label: Option<&str>, arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let size = label.map(Size::parse).transpose()?;
     let sheets = session.sheets()?;
     let found: Vec<&Sheet> = sheets.all().filter(|sheet| size.is_none_or(|size| sheet.has_label(size))).collect();
-    session.answer(&json!({ "sheets": found }), || list_text(&found))?;
+    let found = arrange.apply(&HEADINGS, found, |sheet| row(sheet))?;
+    session.answer(&json!({ "sheets": found }), || list_text(&found, arrange))?;
     Ok(if found.is_empty() { Outcome::NothingFound } else { Outcome::Done })
 }
 
-fn list_text(found: &[&Sheet]) -> String {
-    let row = |sheet: &&Sheet| {
-        let margins = format!("{} / {}", sheet.left.rounded().0, sheet.top.rounded().0);
-        let (slots, label) = (sheet.slots().to_string(), sheet.label().to_string());
-        vec![sheet.name.clone(), slots, label, margins, sheet.kind.word().to_owned()]
-    };
+const HEADINGS: [&str; 5] = ["sheet", "labels#", "label", "left / top, mm", "kind"];
+
+fn row(sheet: &Sheet) -> Vec<String> {
+    let margins = format!("{} / {}", sheet.left.rounded().0, sheet.top.rounded().0);
+    let (slots, label) = (sheet.slots().to_string(), sheet.label().to_string());
+    vec![sheet.name.clone(), slots, label, margins, sheet.kind.word().to_owned()]
+}
+
+fn list_text(found: &[&Sheet], arrange: &Arrange) -> String {
     match found {
+        [] if arrange.narrows() => "no sheet has that in its line".into(),
         [] => "no sheet has labels of that size; inches are written as 2.625x1in".into(),
-        found => table(&["sheet", "labels#", "label", "left / top, mm", "kind"], found.iter().map(row)),
+        found => table(&HEADINGS, found.iter().map(|sheet| row(sheet))),
     }
 }
 

@@ -39,27 +39,48 @@ pub(super) fn item_line(item: &Item) -> String {
 
 /// Where an item is, or what has become of it: `in 4C, Loft, rack 1 (its tag shows 4A)`
 pub(super) fn whereabouts(item: &Item) -> String {
-    let Some(Stowed { bin, place }) = &item.stowed else {
-        return match item.status {
-            Status::Waiting => "waits for a bin".into(),
-            Status::Undone => "its entry was taken back".into(),
-            other => other.word().into(),
-        };
-    };
-    let sold = if item.status == Status::Sold { "sold, to be picked: " } else { "" };
-    let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
-    format!("{sold}in {bin}, {}{tag}", place_text(place))
+    let place = item.stowed.as_ref().map(|Stowed { bin, place, .. }| {
+        let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
+        format!("in {bin}, {}{tag}", place_text(place))
+    });
+    let parts: Vec<String> = [fate(item), place].into_iter().flatten().collect();
+    match (parts.as_slice(), item.status) {
+        ([], Status::Waiting) => "waits for a bin".into(),
+        ([], Status::Undone) => "its entry was taken back".into(),
+        ([], other) => other.word().into(),
+        (parts, _) => parts.join("; "),
+    }
 }
 
-/// One line for what was found.
-pub(super) fn found_line(found: &Found) -> String {
+/// What has become of an item that is for sale no more: `sold on 2026-11-20 for order 77, not picked yet`
+pub(super) fn fate(item: &Item) -> Option<String> {
+    let gone = item.gone.map(|since| match &item.why_gone {
+        Some(why) => format!("gone since {since}: {why}"),
+        None => format!("gone since {since}"),
+    });
+    let sold = item.sold.as_ref().map(ToString::to_string);
+    let parts: Vec<String> = [gone, sold].into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join("; "))
+}
+
+/// One line for what was found, with its labels from before.
+pub(super) fn found_line(found: &Found, old_codes: &[String]) -> String {
     match found {
-        Found::Item(item) => item_line(item),
+        Found::Item(item) => item_line(item) + &old_codes_text(old_codes),
         Found::Bin(bin) => {
             let items = count(u64::from(bin.items), "item");
             let is = if bin.is_live { format!("bin with {items}") } else { "bin that was taken back".into() };
             format!("{}  {is}: {}", bin.code, place_text(&bin.place))
         }
+    }
+}
+
+/// ` (old code K 117)`
+pub(super) fn old_codes_text(old_codes: &[String]) -> String {
+    match old_codes {
+        [] => String::new(),
+        [only] => format!(" (old code {only})"),
+        many => format!(" (old codes {})", many.join(", ")),
     }
 }
 
@@ -73,27 +94,40 @@ pub(super) fn items_json(items: &[Item], currency: &Currency) -> Vec<ItemJson> {
 }
 
 pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
-    let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
-    let row = |item: &Item| {
-        vec![
-            item.name(),
-            short(&item.title),
-            item.bin().map(|bin| bin.to_string()).unwrap_or_default(),
-            item.stowed.as_ref().map(|stowed| place_text(&stowed.place)).unwrap_or_default(),
-            amount(item.cost),
-            amount(item.asking),
-            item.bought.map(|date| date.to_string()).unwrap_or_default(),
-            item.status.word().to_owned(),
-        ]
-    };
     let headings = ["code", "title", "bin", "where", "cost#", "asking#", "bought", "state"];
-    if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(row)) }
+    let short_row = |item: &Item| {
+        let mut row = item_row(item, currency);
+        row[1] = short(&row[1]);
+        row
+    };
+    if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(short_row)) }
+}
+
+/// The cells of an item, with its whole title.
+pub(super) fn item_row(item: &Item, currency: &Currency) -> Vec<String> {
+    let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
+    vec![
+        item.name(),
+        item.title.clone(),
+        item.bin().map(|bin| bin.to_string()).unwrap_or_default(),
+        item.stowed.as_ref().map(|stowed| place_text(&stowed.place)).unwrap_or_default(),
+        amount(item.cost),
+        amount(item.asking),
+        item.bought.map(|date| date.to_string()).unwrap_or_default(),
+        item.status.word().to_owned(),
+    ]
+}
+
+/// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.
+pub(super) fn shown(text: &str) -> String {
+    let plain: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    plain.trim().to_owned()
 }
 
 /// Longer titles would push the rest of a table off the screen.
 const LONGEST: usize = 60;
 
-fn short(title: &str) -> String {
+pub(super) fn short(title: &str) -> String {
     if title.chars().count() <= LONGEST {
         return title.to_owned();
     }

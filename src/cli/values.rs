@@ -5,36 +5,38 @@ use jiff::civil::Date;
 use super::outcome::CliError;
 use crate::{
     exchange::parse_date,
-    register::{Title, TitleError},
+    register::Edit,
     unit::{Currency, Money},
 };
 
 /// Takes what is known away.
 const NONE: &str = "none";
 
-/// The amount of an option.
+/// The amount of an option that may be left out.
 pub(super) fn amount(option: &'static str, text: Option<&str>, currency: &Currency) -> Result<Option<Money>, CliError> {
-    text.map(|text| currency.parse(text).map_err(|source| CliError::Amount { option, source })).transpose()
+    text.map(|text| given_amount(option, text, currency)).transpose()
+}
+
+/// The amount of an option.
+pub(super) fn given_amount(option: &'static str, text: &str, currency: &Currency) -> Result<Money, CliError> {
+    currency.parse(text).map_err(|source| CliError::Amount { option, source })
+}
+
+/// The day of an option that may be left out.
+pub(super) fn date(option: &'static str, text: Option<&str>) -> Result<Option<Date>, CliError> {
+    text.map(|text| given_date(option, text)).transpose()
 }
 
 /// The day of an option.
-pub(super) fn date(option: &'static str, text: Option<&str>) -> Result<Option<Date>, CliError> {
-    text.map(|text| parse_date(text).map_err(|source| CliError::Date { option, source })).transpose()
+pub(super) fn given_date(option: &'static str, text: &str) -> Result<Date, CliError> {
+    parse_date(text).map_err(|source| CliError::Date { option, source })
 }
 
-/// A value that `none` takes away: `None` when the option is not given, `Some(None)` for `none`.
-pub(super) fn change<T, E>(
-    text: Option<&str>,
-    read: impl FnOnce(&str) -> Result<Option<T>, E>,
-) -> Result<Option<Option<T>>, E> {
+/// A value that `none` takes away.
+pub(super) fn change<T, E>(text: Option<&str>, read: impl FnOnce(&str) -> Result<T, E>) -> Result<Edit<T>, E> {
     match text.map(str::trim) {
-        None => Ok(None),
-        Some(NONE | "") => Ok(Some(None)),
-        Some(text) => read(text).map(Some),
+        None => Ok(Edit::Keep),
+        Some(NONE | "") => Ok(Edit::Clear),
+        Some(text) => read(text).map(Edit::Set),
     }
-}
-
-/// A short text of an option.
-pub(super) fn title(text: &str) -> Result<Option<Title>, TitleError> {
-    Title::new(text).map(Some)
 }

@@ -4,8 +4,12 @@ use std::{fmt, str::FromStr};
 
 use super::{CodeError, alphabet, check_letter};
 
-/// How many bins an area holds: 19 with one letter, 361 with two.
+/// How many codes of bins an area has: 19 with one letter, 361 with two.
 pub const BINS_PER_AREA: u16 = 380;
+
+/// What `LibreOffice` 7.4 turns into a time or an amount when it opens `4AM` in English, French, Swedish and others, `4FT`
+/// in Hungarian, `4KR` in Swedish and Norwegian and `4KM` in Bosnian.
+const NEVER_GIVEN: [&str; 6] = ["AM", "FM", "FT", "KM", "KR", "PM"];
 
 const SINGLE: u16 = 19;
 
@@ -75,6 +79,13 @@ impl BinCode {
         self.rank
     }
 
+    /// Whether new bins get this code. A few never do: behind a number a spreadsheet takes their letters for a time of
+    /// day or an amount of money.
+    #[must_use]
+    pub fn is_given(self) -> bool {
+        !NEVER_GIVEN.contains(&self.letters().as_str())
+    }
+
     /// The letters alone: `C`, `AA`.
     #[must_use]
     pub fn letters(self) -> String {
@@ -133,6 +144,13 @@ mod tests {
     fn letters_count_up_without_e_and_go_on_in_pairs() {
         assert_eq!([0, 3, 4, 18, 19, 37, 38, 379].map(bin), ["4A", "4D", "4F", "4X", "4AA", "4AX", "4BA", "4XX"]);
         assert!(BinCode::at(AreaNumber::new(4).unwrap(), BINS_PER_AREA).is_err());
+    }
+
+    #[test]
+    fn letters_that_mean_something_behind_a_number_are_never_given() {
+        let all = (0..BINS_PER_AREA).map(|rank| BinCode::at(AreaNumber::new(4).unwrap(), rank).unwrap());
+        let never: Vec<String> = all.filter(|bin| !bin.is_given()).map(BinCode::letters).collect();
+        assert_eq!(never, NEVER_GIVEN);
     }
 
     #[test]

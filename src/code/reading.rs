@@ -82,7 +82,8 @@ fn last_part(link: &str) -> &str {
 }
 
 /// Drops an AIM symbology identifier (ISO/IEC 15424): `]`, a letter, a letter or digit.
-fn without_aim(text: &str) -> &str {
+#[must_use]
+pub fn without_aim(text: &str) -> &str {
     match text.as_bytes() {
         [b']', letter, modifier, ..] if letter.is_ascii_alphabetic() && modifier.is_ascii_alphanumeric() => &text[3..],
         _ => text,

@@ -1,114 +1,176 @@
-//! A list of things bought, exported by a spreadsheet, as checked rows.
+//! A list of items from a spreadsheet, as checked rows: things bought, stock with labels from before, or what this
+//! program exported.
 //!
-//! Start with [`read_buys`]: rows that are in order are in [`BuyList::rows`], the others in [`BuyList::refused`].
-//! Whether an item is listed twice, or already in the register, is not checked.
+//! Start with [`read_buys`]. Whether an item is listed twice, and what only the register knows of codes and bins, is
+//! not checked.
 
 use jiff::civil::Date;
 
 use super::{
-    CsvError,
+    DateOrder, Mapping, Rows,
     cells::Cells,
-    decode::decode,
-    headings::Layout,
-    refused,
-    table::{self, Line},
+    date::parse_date_in,
+    fields::{Field, FileKind},
+    table::CsvFile,
 };
 use crate::{
     register::Title,
     unit::{Currency, Money},
 };
 
-/// One thing bought.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// One row of it. Of a field without a column there is nothing either.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct BuyRow {
-    /// The line of the file on which the row begins, from 1.
-    pub line: u64,
-    /// What it is.
-    pub title: Title,
-    /// When it was bought, if that is given.
+    /// The code of an item that is in the register.
+    pub code: Option<String>,
+    /// What it is; given where there is no code.
+    pub title: Option<Title>,
+    /// When it was bought.
     pub bought: Option<Date>,
-    /// What was paid, if that is given.
+    /// What was paid.
     pub cost: Option<Money>,
-    /// What is asked for it, if that is given.
+    /// What is asked for it.
     pub asking: Option<Money>,
+    /// The bin that it is in.
+    pub bin: Option<String>,
+    /// What labels from before say.
+    pub old: Vec<String>,
+    /// A note.
+    pub note: Option<Title>,
 }
 
-/// A row that was not taken.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RefusedRow {
-    /// The line of the file on which the row begins, from 1; that of the quote where `column` is given.
-    pub line: u64,
-    /// The character in that line at which a stray quote stands, from 1.
-    pub column: Option<u64>,
-    /// All its faults, each with its heading and value, parted by `; `.
-    pub reason: String,
+/// What the columns of a list of items can mean.
+pub static BUYS: FileKind = FileKind {
+    name: "items",
+    fields: &[
+        Field { name: "code", meaning: "the code", wordings: &["code"], is_amount: false },
+        Field {
+            name: "title",
+            meaning: "the title",
+            wordings: &[
+                "title",
+                "item",
+                "description",
+                "name",
+                "item name",
+                "item title",
+                "item description",
+                "product",
+                "product name",
+                "article",
+            ],
+            is_amount: false,
+        },
+        Field {
+            name: "bin",
+            meaning: "the bin",
+            wordings: &["bin", "tub", "box", "bin code", "tub code", "box code", "tote", "crate", "drawer"],
+            is_amount: false,
+        },
+        Field {
+            name: "cost",
+            meaning: "the cost",
+            wordings: &[
+                "cost",
+                "paid",
+                "price paid",
+                "purchase price",
+                "cost price",
+                "bought for",
+                "buying price",
+                "purchase cost",
+            ],
+            is_amount: true,
+        },
+        Field {
+            name: "asking",
+            meaning: "the asking price",
+            wordings: &["asking", "asking price", "list price", "price", "listing price", "price asked", "listed at"],
+            is_amount: true,
+        },
+        Field {
+            name: "bought",
+            meaning: "the date bought",
+            wordings: &[
+                "bought",
+                "date",
+                "date bought",
+                "bought date",
+                "bought on",
+                "purchase date",
+                "date of purchase",
+                "date purchased",
+                "purchased",
+                "purchased on",
+            ],
+            is_amount: false,
+        },
+        Field {
+            name: "old",
+            meaning: "the old code",
+            wordings: &[
+                "old code",
+                "old number",
+                "sku",
+                "barcode",
+                "old codes",
+                "old label",
+                "old sku",
+                "stock code",
+                "stock number",
+                "stock no",
+                "bar code",
+                "item code",
+                "item number",
+                "item no",
+                "inventory number",
+                "ean",
+                "upc",
+                "gtin",
+            ],
+            is_amount: false,
+        },
+        Field {
+            name: "note",
+            meaning: "the note",
+            wordings: &["note", "notes", "remark", "remarks", "comment", "comments"],
+            is_amount: false,
+        },
+    ],
+    needs: &[&["title", "code"]],
+};
+
+/// Parts several labels from before in one cell.
+const OLD_CODES_PARTED_BY: [char; 3] = [';', '\n', '\r'];
+
+/// Reads a list of items. Amounts are in the given currency, dates that could be two in the given order.
+#[must_use]
+pub fn read_buys(file: CsvFile, mapping: Mapping, currency: &Currency, dates: Option<DateOrder>) -> Rows<BuyRow> {
+    Rows::read(file, mapping, |cells| read_row(cells, currency, dates))
 }
 
-/// The rows of a buy list, in the order of the file.
-#[derive(Debug, Clone)]
-pub struct BuyList {
-    /// Rows that are in order.
-    pub rows: Vec<BuyRow>,
-    /// Rows that are not.
-    pub refused: Vec<RefusedRow>,
-    layout: Layout,
-    /// The fields of each row in `refused`.
-    refused_fields: Vec<Vec<String>>,
+fn read_row(cells: &mut Cells<'_>, currency: &Currency, dates: Option<DateOrder>) -> Option<BuyRow> {
+    let code = cells.text("code");
+    let title = cells.needed("title", Title::new);
+    if title.is_none() && code.is_none() && !cells.has("title") {
+        cells.fault("code", "the cell is empty, and there is no title for a new item");
+        return None;
+    }
+    Some(BuyRow {
+        code,
+        title,
+        bought: cells.given("bought", |text| parse_date_in(text, dates)),
+        cost: cells.given("cost", |text| currency.parse(text)),
+        asking: cells.given("asking", |text| currency.parse(text)),
+        bin: cells.text("bin"),
+        old: cells.text("old").map(|text| old_codes(&text)).unwrap_or_default(),
+        note: cells.given("note", Title::new),
+    })
 }
 
-/// Reads a buy list: CSV with a line of headings, in UTF-8, UTF-16 or Windows-1252, parted by comma, semicolon or
-/// tab. Amounts are in the given currency.
-///
-/// # Errors
-/// [`CsvError`] when the file as a whole can't be read: it is no text, lacks a title column or rows, or has a quote
-/// that is never closed. Faults of single rows are no error; they are in [`BuyList::refused`].
-pub fn read_buys(bytes: &[u8], currency: &Currency) -> Result<BuyList, CsvError> {
-    let text = decode(bytes)?;
-    let (layout, lines) = table::read(&text)?;
-    if lines.is_empty() {
-        return Err(CsvError::NoRows);
-    }
-    let mut list = BuyList { rows: Vec::new(), refused: Vec::new(), layout, refused_fields: Vec::new() };
-    for line in lines {
-        list.take(line, currency);
-    }
-    Ok(list)
-}
-
-impl BuyList {
-    /// The refused rows as a file to mend and to read again: the headings and the delimiter of the file, a last
-    /// column `refused because`, UTF-8 with a byte order mark, CRLF.
-    ///
-    /// Fields that a spreadsheet would take for formulas are guarded. A row with too few or too many fields has its
-    /// reason right behind its last field, and is refused again until it is mended.
-    #[must_use]
-    pub fn refused_csv(&self) -> Vec<u8> {
-        let rows = self.refused_fields.iter().zip(&self.refused);
-        refused::to_csv(&self.layout, rows.map(|(fields, row)| (fields.as_slice(), row.reason.as_str())))
-    }
-
-    /// The headings of columns that were not read.
-    #[must_use]
-    pub fn unread(&self) -> Vec<String> {
-        self.layout.unread().into_iter().map(str::to_owned).collect()
-    }
-
-    fn take(&mut self, line: Line, currency: &Currency) {
-        let (number, stray, stray_fault) = (line.number, line.stray, line.stray_fault());
-        let fields = self.layout.own_fields(line.fields);
-        let mut cells = Cells::new(&self.layout, &fields);
-        if let Some((field, fault)) = stray_fault {
-            cells.note(field, &fault);
-        }
-        match cells.check(number, currency) {
-            Ok(row) => self.rows.push(row),
-            Err(reason) => {
-                let (line, column) = stray.map_or((number, None), |stray| (stray.line, Some(stray.column)));
-                self.refused.push(RefusedRow { line, column, reason });
-                self.refused_fields.push(fields);
-            }
-        }
-    }
+/// Labels that are parted by `;` or stand on lines of their own; commas may be part of one.
+fn old_codes(cell: &str) -> Vec<String> {
+    cell.split(OLD_CODES_PARTED_BY).map(str::trim).filter(|code| !code.is_empty()).map(str::to_owned).collect()
 }
 
 #[cfg(test)]
@@ -116,35 +178,66 @@ mod tests {
     use jiff::civil::date;
 
     use super::*;
+    use crate::exchange::{CsvError, RefusedRow};
 
-    fn read(text: &str) -> BuyList {
-        read_buys(text.as_bytes(), &Currency::default()).unwrap()
+    fn read(text: &str) -> Rows<BuyRow> {
+        read_bytes(text.as_bytes())
+    }
+
+    fn read_bytes(bytes: &[u8]) -> Rows<BuyRow> {
+        let file = CsvFile::read(bytes).unwrap();
+        let mapping = Mapping::find(&BUYS, file.headings(), &[], None).unwrap();
+        read_buys(file, mapping, &Currency::default(), None)
     }
 
     fn refused(text: &str) -> Vec<(u64, Option<u64>, String)> {
         let list = read(text);
-        assert!(list.rows.is_empty(), "{text:?}");
+        assert!(list.good.is_empty(), "{text:?}");
         list.refused.into_iter().map(|row| (row.line, row.column, row.reason)).collect()
     }
 
-    fn titles(list: &BuyList) -> Vec<(u64, &str)> {
-        list.rows.iter().map(|row| (row.line, row.title.as_str())).collect()
+    fn titles(list: &Rows<BuyRow>) -> Vec<(u64, &str)> {
+        list.good.iter().map(|row| (row.line, row.value.title.as_ref().unwrap().as_str())).collect()
     }
 
     #[test]
     fn a_row_is_read_under_its_headings() {
-        let list =
-            read("note;Price;Item;Date;Paid\r\nchipped;\"1.234,50\"; Copper  pan ;21.11.2026;3,50 €\r\n;;Pot;;\r\n");
+        let list = read(
+            "note;Price;Item;Date;Paid;Tub;SKU;shelf\r\n\
+             chipped;\"1.234,50\"; Copper  pan ;21.11.2026;3,50 €;4c;K 1; x\r\n;;Pot;;;;;\r\n",
+        );
         let money = Money::from_minor;
+        let title = |text: &str| Some(Title::new(text).unwrap());
         let pan = BuyRow {
-            line: 2,
-            title: Title::new("Copper pan").unwrap(),
+            code: None,
+            title: title("Copper pan"),
             bought: Some(date(2026, 11, 21)),
             cost: money(350),
             asking: money(123_450),
+            bin: Some("4c".into()),
+            old: vec!["K 1".into()],
+            note: title("chipped"),
         };
-        let pot = BuyRow { line: 3, title: Title::new("Pot").unwrap(), bought: None, cost: None, asking: None };
-        assert_eq!((list.rows, list.refused), (vec![pan, pot], vec![]));
+        let pot = BuyRow { title: title("Pot"), ..BuyRow::default() };
+        assert_eq!((list.good[0].line, &list.good[0].value), (2, &pan));
+        assert_eq!((list.good[1].line, &list.good[1].value), (3, &pot));
+        assert_eq!((list.good.len(), list.refused.len(), list.mapping.unread()), (2, 0, vec!["shelf".to_owned()]));
+    }
+
+    #[test]
+    fn old_codes_are_parted_by_semicolons_and_lines() {
+        let list = read("title,old code\nPan,\"K 1; K,2\n;'=3\"\nPot,'-7\n");
+        let old: Vec<&[String]> = list.good.iter().map(|row| row.value.old.as_slice()).collect();
+        assert_eq!(old, [&["K 1", "K,2", "'=3"] as &[&str], &["-7"]]);
+    }
+
+    #[test]
+    fn a_code_may_stand_for_the_title() {
+        let list = read("code,asking\n4A-001F,3\n,4\n");
+        assert_eq!((list.good[0].value.code.as_deref(), list.good.len()), (Some("4A-001F"), 1));
+        assert_eq!(list.refused[0].reason, "code: the cell is empty, and there is no title for a new item");
+        let list = read("code,title\n4A-001F,\n");
+        assert_eq!(list.refused[0].reason, "title: the title or name is empty");
     }
 
     #[test]
@@ -161,7 +254,7 @@ mod tests {
             "sep=;\n",
             "sep=;\ntitle",
         ] {
-            let error = read_buys(text.as_bytes(), &Currency::default()).unwrap_err();
+            let error = CsvFile::read(text.as_bytes()).unwrap_err();
             assert_eq!(error.to_string(), message, "{text:?}");
         }
     }
@@ -227,13 +320,13 @@ mod tests {
         for (row, line, column, reason) in cases {
             let list = read(&format!("title;cost\n{row}\nPot;1\n"));
             assert_eq!(list.refused, [RefusedRow { line, column: Some(column), reason }], "{row:?}");
-            assert_eq!(list.rows.len(), 1, "{row:?}");
+            assert_eq!(list.good.len(), 1, "{row:?}");
         }
     }
 
     #[test]
     fn an_unclosed_quote_refuses_the_file() {
-        let error = read_buys(b"sep=;\ntitle;cost\nPan;1\n\"Pot;2\nLid;3\n", &Currency::default()).unwrap_err();
+        let error = CsvFile::read(b"sep=;\ntitle;cost\nPan;1\n\"Pot;2\nLid;3\n").unwrap_err();
         assert!(matches!(error, CsvError::UnclosedQuote { line: 4, column: 1 }), "{error}");
     }
 
@@ -262,10 +355,10 @@ mod tests {
     #[test]
     fn refused_rows_are_refused_again_until_mended() {
         let first = read(FAULTY);
-        let second = read_buys(&first.refused_csv(), &Currency::default()).unwrap();
-        let third = read_buys(&second.refused_csv(), &Currency::default()).unwrap();
-        assert!(second.rows.is_empty());
-        let reasons = |list: &BuyList| list.refused.iter().map(|row| row.reason.clone()).collect::<Vec<_>>();
+        let second = read_bytes(&first.refused_csv());
+        let third = read_bytes(&second.refused_csv());
+        assert!(second.good.is_empty());
+        let reasons = |list: &Rows<BuyRow>| list.refused.iter().map(|row| row.reason.clone()).collect::<Vec<_>>();
         assert_eq!(reasons(&second)[..3], reasons(&first)[..3]);
         assert_eq!(reasons(&third), reasons(&second));
         assert_eq!(third.refused_csv(), second.refused_csv());
@@ -279,7 +372,7 @@ mod tests {
         let list = read(&mended);
         assert_eq!(list.refused, []);
         assert_eq!(titles(&list), [(2, "=Pan"), (3, "Pot"), (4, "Lid"), (5, "\"12\" wok\"")]);
-        assert_eq!(list.rows[1].cost, Money::from_minor(350));
+        assert_eq!(list.good[1].value.cost, Money::from_minor(350));
     }
 
     #[test]
@@ -291,7 +384,7 @@ mod tests {
     fn utf16_and_windows_1252_are_read_like_utf8() {
         let utf16: Vec<u8> = "title\r\nCafetière".encode_utf16().flat_map(u16::to_le_bytes).collect();
         for bytes in [utf16.as_slice(), b"title\nCafeti\xe8re", "title\nCafetière".as_bytes()] {
-            let list = read_buys(bytes, &Currency::default()).unwrap();
+            let list = read_bytes(bytes);
             assert_eq!(titles(&list), [(2, "Cafetière")]);
         }
     }

@@ -1,65 +1,87 @@
-//! One row of a buy list, field by field.
+//! One row of a file, field by field.
 //!
-//! Start with [`Cells::check`], after noting what is already known to be wrong.
+//! Start with [`Cells::needed`] and [`Cells::given`]; what can't be read is noted under its heading.
 //! Fields under headings without a meaning are not looked at.
 
 use super::{
-    BuyRow,
-    date::parse_date,
     error::{one_line, shown},
     guard::unguard,
-    headings::{HEADINGS_HAVE, Layout},
+    headings::{HEADINGS_HAVE, Headings},
+    mapping::Mapping,
 };
-use crate::{register::Title, unit::Currency};
 
 /// The fields of one row under their headings, and the faults found so far.
-pub(super) struct Cells<'a> {
-    layout: &'a Layout,
+#[derive(Debug)]
+pub struct Cells<'a> {
+    headings: &'a Headings,
+    mapping: &'a Mapping,
     fields: &'a [String],
     faults: Vec<String>,
 }
 
 impl<'a> Cells<'a> {
     /// Nothing is checked yet.
-    pub(super) fn new(layout: &'a Layout, fields: &'a [String]) -> Self {
-        Self { layout, fields, faults: Vec::new() }
+    pub(super) fn new(headings: &'a Headings, mapping: &'a Mapping, fields: &'a [String]) -> Self {
+        Self { headings, mapping, fields, faults: Vec::new() }
+    }
+
+    /// Whether the file has a column for this field.
+    #[must_use]
+    pub fn has(&self, field: &str) -> bool {
+        self.mapping.column(field).is_some()
+    }
+
+    /// The text of a field; `None` where there is no such column, or nothing in it.
+    #[must_use]
+    pub fn text(&self, field: &str) -> Option<String> {
+        let text = unguard(self.fields.get(self.mapping.column(field)?)?);
+        let text = text.trim();
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+
+    /// What is read from a field; a fault is noted. `None` where there is no such column, or nothing in it.
+    pub fn given<T, E: ToString>(&mut self, field: &str, parse: impl FnOnce(&str) -> Result<T, E>) -> Option<T> {
+        let column = self.mapping.column(field)?;
+        if self.fields.get(column)?.trim().is_empty() { None } else { self.read(column, parse) }
+    }
+
+    /// What is read from a field, also an empty one; a fault is noted. `None` where there is no such column.
+    pub fn needed<T, E: ToString>(&mut self, field: &str, parse: impl FnOnce(&str) -> Result<T, E>) -> Option<T> {
+        let column = self.mapping.column(field)?;
+        self.read(column, parse)
+    }
+
+    /// Notes a fault of a field.
+    pub fn fault(&mut self, field: &str, fault: &str) {
+        match self.mapping.column(field) {
+            Some(column) => self.note(column, fault),
+            None => self.faults.push(format!("{field}: {fault}")),
+        }
     }
 
     /// Adds a fault under the heading of its column.
     pub(super) fn note(&mut self, column: usize, fault: &str) {
-        let heading = self.layout.headings.get(column).filter(|heading| !heading.is_empty());
+        let heading = self.headings.names.get(column).filter(|heading| !heading.is_empty());
         let heading = heading.map_or_else(|| format!("field {}", column + 1), |heading| shown(heading));
         self.faults.push(format!("{heading}: {fault}"));
     }
 
-    /// The row, or all its faults as one reason.
-    pub(super) fn check(mut self, line: u64, currency: &Currency) -> Result<BuyRow, String> {
-        let row = if self.fields.len() == self.layout.headings.len() {
-            self.read_row(line, currency)
-        } else {
+    /// Whether the row has as many fields as there are headings; it is a fault otherwise.
+    pub(super) fn is_whole(&mut self) -> bool {
+        let is_whole = self.fields.len() == self.headings.names.len();
+        if !is_whole {
             self.faults.push(self.count_fault());
-            None
-        };
-        row.filter(|_| self.faults.is_empty()).ok_or_else(|| one_line(&self.faults.join("; ")))
+        }
+        is_whole
     }
 
-    fn read_row(&mut self, line: u64, currency: &Currency) -> Option<BuyRow> {
-        let columns = &self.layout.columns;
-        let title = self.read(columns.title, Title::new);
-        let bought = self.read_given(columns.bought, parse_date);
-        let cost = self.read_given(columns.cost, |text| currency.parse(text));
-        let asking = self.read_given(columns.asking, |text| currency.parse(text));
-        Some(BuyRow { line, title: title?, bought, cost, asking })
+    /// All the faults as one reason; `None` when there are none.
+    pub(super) fn reason(&self) -> Option<String> {
+        (!self.faults.is_empty()).then(|| one_line(&self.faults.join("; ")))
     }
 
-    /// `None` where there is no such column, or nothing in it.
-    fn read_given<T, E: ToString>(&mut self, column: Option<usize>, parse: impl Fn(&str) -> Result<T, E>) -> Option<T> {
-        let column = column.filter(|column| !self.fields[*column].trim().is_empty())?;
-        self.read(column, parse)
-    }
-
-    fn read<T, E: ToString>(&mut self, column: usize, parse: impl Fn(&str) -> Result<T, E>) -> Option<T> {
-        match parse(&unguard(&self.fields[column])) {
+    fn read<T, E: ToString>(&mut self, column: usize, parse: impl FnOnce(&str) -> Result<T, E>) -> Option<T> {
+        match parse(&unguard(self.fields.get(column)?)) {
             Ok(value) => Some(value),
             Err(fault) => {
                 self.note(column, &fault.to_string());
@@ -69,7 +91,7 @@ impl<'a> Cells<'a> {
     }
 
     fn count_fault(&self) -> String {
-        let (count, expected) = (self.fields.len(), self.layout.headings.len());
+        let (count, expected) = (self.fields.len(), self.headings.names.len());
         let plural = if count == 1 { "" } else { "s" };
         let advice = if count > expected { self.quote_advice() } else { String::new() };
         format!("has {count} field{plural}{HEADINGS_HAVE}{expected}{advice}")
@@ -77,7 +99,7 @@ impl<'a> Cells<'a> {
 
     /// A decimal comma is the usual cause of a field too many.
     fn quote_advice(&self) -> String {
-        let delimiter = char::from(self.layout.delimiter);
+        let delimiter = char::from(self.headings.delimiter);
         let name = if delimiter == '\t' { "a tab".to_owned() } else { format!("`{delimiter}`") };
         format!(": put a field that holds {name} in quotes")
     }

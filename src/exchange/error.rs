@@ -46,22 +46,6 @@ pub enum CsvError {
         /// The heading as it stands in the file.
         heading: String,
     },
-    /// No heading that means the title.
-    #[error("no title column, the headings are {found}; name one of them title, item, description or name")]
-    NoTitle {
-        /// The headings, each in backticks.
-        found: String,
-    },
-    /// Two headings that mean the same.
-    #[error("the columns `{first}` and `{second}` both mean {meaning}; rename or remove one of them")]
-    SameMeaning {
-        /// The heading further left.
-        first: String,
-        /// The heading further right.
-        second: String,
-        /// What both mean.
-        meaning: &'static str,
-    },
     /// Nothing at all, or nothing below the headings.
     #[error("no rows; the first line holds the headings, each line below it one item")]
     NoRows,

@@ -16,11 +16,14 @@ use crate::{
 pub struct AreaJson {
     area: u16,
     name: String,
+    /// Its place among the areas that were given an order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    walk_order: Option<i64>,
 }
 
 impl From<&Area> for AreaJson {
     fn from(area: &Area) -> Self {
-        Self { area: area.number.get(), name: area.name.clone() }
+        Self { area: area.number.get(), name: area.name.clone(), walk_order: area.order }
     }
 }
 
@@ -32,6 +35,9 @@ pub struct BinJson {
     area: u16,
     area_name: String,
     spot: Option<String>,
+    /// Its place in the stack of its spot, from the top.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stack: Option<u32>,
     items: u32,
 }
 
@@ -43,6 +49,7 @@ impl From<&Bin> for BinJson {
             area: bin.place.area.get(),
             area_name: bin.place.area_name.clone(),
             spot: bin.place.spot.as_ref().map(|spot| spot.name.clone()),
+            stack: bin.stack,
             items: bin.items,
         }
     }
@@ -68,6 +75,20 @@ pub struct ItemJson {
     /// The bin that its tag shows, if that is another one than it is in.
     #[serde(skip_serializing_if = "Option::is_none")]
     tag_shows: Option<String>,
+    /// When it was sold, if it has not come back.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sold_on: Option<String>,
+    /// The order that it was sold for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    order: Option<String>,
+    /// When it was taken from its bin to be sent.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    picked_on: Option<String>,
+    /// Since when it is gone, and why.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gone_on: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why_gone: Option<String>,
 }
 
 impl ItemJson {
@@ -92,6 +113,11 @@ impl ItemJson {
             listed: item.listed.map(|date| date.to_string()),
             status: item.status,
             tag_shows: item.tag_shows().map(|bin| bin.to_string()),
+            sold_on: item.sold.as_ref().map(|sold| sold.day.to_string()),
+            order: item.sold.as_ref().and_then(|sold| sold.order.clone()),
+            picked_on: item.sold.as_ref().and_then(|sold| sold.picked).map(|day| day.to_string()),
+            gone_on: item.gone.map(|day| day.to_string()),
+            why_gone: item.why_gone.clone(),
         }
     }
 }
@@ -110,18 +136,30 @@ pub struct BinContentsJson {
 #[derive(Debug, Serialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum FoundJson {
-    /// An item.
-    Item(ItemJson),
+    /// An item, with its labels from before.
+    Item(Box<LabelledItemJson>),
     /// A bin.
     Bin(BinJson),
+}
+
+/// An item with its labels from before.
+#[derive(Debug, Serialize)]
+pub struct LabelledItemJson {
+    #[serde(flatten)]
+    item: ItemJson,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    old_codes: Vec<String>,
 }
 
 impl FoundJson {
     /// What was found, with its amounts in the register's currency.
     #[must_use]
-    pub fn new(found: &Found, currency: &Currency) -> Self {
+    pub fn new(found: &Found, old_codes: &[String], currency: &Currency) -> Self {
         match found {
-            Found::Item(item) => Self::Item(ItemJson::new(item, currency)),
+            Found::Item(item) => {
+                let old_codes = old_codes.to_vec();
+                Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes }))
+            }
             Found::Bin(bin) => Self::Bin(bin.into()),
         }
     }

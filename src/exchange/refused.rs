@@ -6,18 +6,26 @@
 use super::{
     delimiter::DELIMITERS,
     guard::{guard, unguard},
-    headings::{Layout, REFUSED_BECAUSE},
+    headings::{Headings, REFUSED_BECAUSE},
+    mapping::Mapping,
 };
 
 /// Fields and reasons under the headings of their file: UTF-8 with a byte order mark, CRLF, quotes as in RFC 4180.
-pub(super) fn to_csv<'a>(layout: &Layout, rows: impl Iterator<Item = (&'a [String], &'a str)>) -> Vec<u8> {
+pub(super) fn to_csv<'a>(
+    headings: &Headings,
+    mapping: &Mapping,
+    rows: impl Iterator<Item = (&'a [String], &'a str)>,
+) -> Vec<u8> {
+    let delimiter = headings.delimiter;
+    let is_amount: Vec<bool> = (0..headings.names.len()).map(|column| mapping.is_amount(column)).collect();
+    let is_amount = |column: usize| is_amount.get(column).copied().unwrap_or_default();
     // Spreadsheets read UTF-8 without the mark as the local code page.
     let mut csv = String::from('\u{feff}');
-    let headings = layout.headings.iter().map(|heading| safe(heading)).collect();
-    push_row(&mut csv, layout.delimiter, headings, REFUSED_BECAUSE);
+    let names = headings.names.iter().map(|heading| safe(heading)).collect();
+    push_row(&mut csv, delimiter, names, REFUSED_BECAUSE);
     for (fields, reason) in rows {
-        let fields = fields.iter().enumerate().map(|(column, field)| safe_in(layout, column, field)).collect();
-        push_row(&mut csv, layout.delimiter, fields, reason);
+        let fields = fields.iter().enumerate().map(|(column, field)| safe_in(is_amount(column), field)).collect();
+        push_row(&mut csv, delimiter, fields, reason);
     }
     csv.into_bytes()
 }
@@ -36,8 +44,8 @@ fn quote(field: &str) -> String {
 }
 
 /// A number needs no guard, but a refused amount may be anything.
-fn safe_in(layout: &Layout, column: usize, field: &str) -> String {
-    if layout.is_amount(column) && is_number(field) { field.to_owned() } else { safe(field) }
+fn safe_in(is_amount: bool, field: &str) -> String {
+    if is_amount && is_number(field) { field.to_owned() } else { safe(field) }
 }
 
 /// Guarded once, also if it came guarded.
@@ -53,12 +61,14 @@ fn is_number(field: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::exchange::BUYS;
 
     fn written(headings: &[&str], delimiter: u8, fields: &[&str], reason: &str) -> String {
         let [headings, fields] =
             [headings, fields].map(|list| list.iter().map(ToString::to_string).collect::<Vec<_>>());
-        let layout = Layout::new(&headings, delimiter).unwrap();
-        String::from_utf8(to_csv(&layout, [(fields.as_slice(), reason)].into_iter())).unwrap()
+        let mapping = Mapping::find(&BUYS, &headings, &[], None).unwrap();
+        let headings = Headings::new(&headings, delimiter);
+        String::from_utf8(to_csv(&headings, &mapping, [(fields.as_slice(), reason)].into_iter())).unwrap()
     }
 
     /// RFC 4180 section 2, rules 1 and 5 to 7; the mark is for spreadsheets.

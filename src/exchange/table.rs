@@ -1,14 +1,15 @@
-//! A decoded file as headings and rows of fields.
+//! A file as headings and rows of fields.
 //!
-//! Start with [`read`]. Only the headings are judged here; blank rows are left out.
+//! Start with [`CsvFile::read`]. What the columns mean is told by a `Mapping`; blank rows are left out.
 
 use csv::{ReaderBuilder, StringRecord};
 
 use super::{
     CsvError,
+    decode::decode,
     delimiter::Delimited,
     error::shown,
-    headings::Layout,
+    headings::Headings,
     quotes::{self, Row, Stray},
 };
 
@@ -19,8 +20,52 @@ pub(super) struct Line {
     pub(super) number: u64,
     /// Its first quote out of place.
     pub(super) stray: Option<Stray>,
+    /// The field with that quote, from 0, and what is wrong with it.
+    pub(super) fault: Option<(usize, String)>,
     /// Without their quotes, except for fields whose quotes are out of place.
     pub(super) fields: Vec<String>,
+}
+
+/// A CSV file with a line of headings.
+#[derive(Debug)]
+pub struct CsvFile {
+    pub(super) headings: Headings,
+    pub(super) lines: Vec<Line>,
+}
+
+impl CsvFile {
+    /// Reads CSV with a line of headings, in UTF-8, UTF-16 or Windows-1252, parted by comma, semicolon or tab.
+    ///
+    /// # Errors
+    /// [`CsvError`] when the file as a whole can't be read: it is no text, lacks rows, or has a quote that is never
+    /// closed.
+    pub fn read(bytes: &[u8]) -> Result<Self, CsvError> {
+        let file = read(&decode(bytes)?)?;
+        if file.lines.is_empty() { Err(CsvError::NoRows) } else { Ok(file) }
+    }
+
+    /// The headings, from left to right.
+    #[must_use]
+    pub fn headings(&self) -> &[String] {
+        &self.headings.names
+    }
+
+    /// How many rows there are.
+    #[must_use]
+    pub fn rows(&self) -> usize {
+        self.lines.len()
+    }
+
+    /// What parts the fields.
+    #[must_use]
+    pub fn delimiter(&self) -> char {
+        char::from(self.headings.delimiter)
+    }
+
+    /// The cells of a column, each with the line on which its row begins.
+    pub fn column(&self, at: usize) -> impl Iterator<Item = (u64, &str)> {
+        self.lines.iter().filter_map(move |line| line.fields.get(at).map(|field| (line.number, field.as_str())))
+    }
 }
 
 impl Line {
@@ -29,11 +74,17 @@ impl Line {
             None => record.iter().map(str::to_owned).collect(),
             Some(_) => faithful(&quotes::raw_fields(&text[row.span.clone()], delimiter), record),
         };
-        Self { number: row.line, stray: row.stray, fields }
+        Self { number: row.line, stray: row.stray, fault: None, fields }
     }
 
-    /// The field with a quote out of place, from 0, and what is wrong with it.
-    pub(super) fn stray_fault(&self) -> Option<(usize, String)> {
+    /// Without what does not belong to the row; a quote out of place is noted before its field may go.
+    fn tidied(mut self, headings: &Headings) -> Self {
+        self.fault = self.stray_fault();
+        self.fields = headings.own_fields(self.fields);
+        self
+    }
+
+    fn stray_fault(&self) -> Option<(usize, String)> {
         let Stray { line, field, .. } = self.stray?;
         let value = self.fields.get(field).map_or_else(String::new, |value| shown(value));
         let begins = if line == self.number { "" } else { &format!(" (the row begins on line {})", self.number) };
@@ -53,8 +104,7 @@ fn faithful(raw: &[&str], record: &StringRecord) -> Vec<String> {
     pairs.map(|(raw, field)| if is_quoted(raw, field) { field } else { raw }.to_owned()).collect()
 }
 
-/// The headings, and the rows below them that are not blank.
-pub(super) fn read(text: &str) -> Result<(Layout, Vec<Line>), CsvError> {
+fn read(text: &str) -> Result<CsvFile, CsvError> {
     let source = Delimited::find(text);
     let lines = read_lines(&source)?;
     let mut lines = lines.into_iter().filter(|line| !line.is_blank());
@@ -62,8 +112,9 @@ pub(super) fn read(text: &str) -> Result<(Layout, Vec<Line>), CsvError> {
     if let Some(stray) = first.stray {
         return Err(heading_quote(&first, stray));
     }
-    let layout = Layout::new(&first.fields, source.delimiter)?;
-    Ok((layout, lines.collect()))
+    let headings = Headings::new(&first.fields, source.delimiter);
+    let lines = lines.map(|line| line.tidied(&headings)).collect();
+    Ok(CsvFile { headings, lines })
 }
 
 fn heading_quote(headings: &Line, stray: Stray) -> CsvError {
@@ -93,7 +144,7 @@ mod tests {
         read_lines(&Delimited::find(text)).unwrap().into_iter().map(|line| line.fields).collect()
     }
 
-    /// The numbered rules of RFC 4180 section 2; rule 3 (headings) shows in every test of `read_buys`.
+    /// The numbered rules of RFC 4180 section 2; rule 3 (headings) shows in every test of `buys`.
     #[test]
     fn the_rules_of_rfc_4180_hold() {
         let cases: [(&str, &str, &[&[&str]]); 7] = [

@@ -1,9 +1,12 @@
 //! What a reading or a few words stand for.
 
-use super::reference::known_near;
+use super::{
+    meant::{Meant, meant},
+    reference::known_near,
+};
 use crate::{
     code::Origin,
-    plan::{Recognised, recognise},
+    plan::Recognised,
     register::{Found, ItemId, Register, RegisterError, Words},
 };
 
@@ -14,6 +17,8 @@ pub struct FindAnswer {
     pub query: String,
     /// What it stands for.
     pub matches: Vec<Found>,
+    /// The labels from before of each of them.
+    pub old_codes: Vec<Vec<String>>,
     /// Codes that may have been meant.
     pub near: Vec<String>,
     /// Whether there are more matches than the limit.
@@ -22,25 +27,48 @@ pub struct FindAnswer {
     pub repaired: Option<&'static str>,
 }
 
-/// Finds by code, tolerantly read, or by words of titles; at most `limit` matches.
+impl FindAnswer {
+    /// What was found, each with its labels from before.
+    pub fn found(&self) -> impl Iterator<Item = (&Found, &[String])> {
+        self.matches.iter().zip(self.old_codes.iter().map(Vec::as_slice))
+    }
+}
+
+/// Finds by code, tolerantly read, by a label from before, or by words of titles; at most `limit` matches. A code that
+/// lacks its check letter may be such a label as well: both are found then.
 ///
 /// # Errors
 /// [`RegisterError`] when the register can't be read.
 pub fn find(register: &Register, text: &str, origin: Origin, limit: usize) -> Result<FindAnswer, RegisterError> {
-    if let Some(id) = ItemId::parse(text) {
-        let matches = register.item(id)?.into_iter().map(Found::Item).collect();
-        return Ok(FindAnswer { query: text.to_owned(), matches, near: Vec::new(), more: false, repaired: None });
-    }
-    let is_known = |code| register.look_up(code).map(|found| found.is_some());
-    let (mut matches, repaired) = match recognise(text, origin, is_known)? {
-        Recognised::Code(code, repaired) => (register.look_up(code)?.into_iter().collect(), repaired),
-        Recognised::UnknownCode => (Vec::new(), None),
-        Recognised::Words => (by_words(register, text, limit)?, None),
+    let (mut matches, repaired) = match ItemId::parse(text) {
+        Some(id) => (register.item(id)?.into_iter().map(Found::Item).collect(), None),
+        None => by_code_or_words(register, text, origin, limit)?,
     };
-    let near = if matches.is_empty() { known_near(register, text)? } else { Vec::new() };
+    let is_number = ItemId::parse(text).is_some();
+    let near = if matches.is_empty() && !is_number { known_near(register, text)? } else { Vec::new() };
     let more = matches.len() > limit;
     matches.truncate(limit);
-    Ok(FindAnswer { query: text.to_owned(), matches, near, more, repaired })
+    let old_codes = matches.iter().map(|found| old_codes(register, found)).collect::<Result<_, _>>()?;
+    Ok(FindAnswer { query: text.to_owned(), matches, old_codes, near, more, repaired })
+}
+
+type Matches = (Vec<Found>, Option<&'static str>);
+
+fn by_code_or_words(register: &Register, text: &str, origin: Origin, limit: usize) -> Result<Matches, RegisterError> {
+    let Meant { recognised, own, old } = meant(register, text, origin)?;
+    let matches: Vec<Found> = own.into_iter().chain(old.map(Found::Item)).collect();
+    match recognised {
+        Recognised::Code(_, repaired) => Ok((matches, repaired)),
+        Recognised::Words if matches.is_empty() => Ok((by_words(register, text, limit)?, None)),
+        _ => Ok((matches, None)),
+    }
+}
+
+fn old_codes(register: &Register, found: &Found) -> Result<Vec<String>, RegisterError> {
+    match found {
+        Found::Item(item) => register.old_codes(item),
+        Found::Bin(_) => Ok(Vec::new()),
+    }
 }
 
 /// One more than the limit, to know whether there are more.

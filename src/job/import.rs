@@ -1,29 +1,70 @@
-//! A buy list from a spreadsheet into the register: all of it, or its good rows, or nothing.
+//! A list of items from a spreadsheet into the register: all of it, or its good rows, or nothing.
+//!
+//! Start with [`draft`], which changes nothing and tells what would come in; [`Draft::enter`] does it.
 
-use std::{
-    io,
-    path::{Path, PathBuf},
-};
+mod error;
+mod lot;
+mod settle;
+
+pub use error::{ImportError, ImportNote, row_text};
+pub use lot::{Lot, LotBy, LotError};
+
+use std::path::{Path, PathBuf};
 
 use super::Settings;
 use crate::{
     code::BinCode,
-    exchange::{BuyRow, CsvError, RefusedRow, read_buys},
+    exchange::{Asked, BUYS, CsvFile, DateOrder, Mapping, RefusedRow, Rows, mapping_key, read_buys, settle_dates},
     output::{FileError, PendingFile, sha256},
-    register::{Item, NewImport, NewItem, Register, RegisterError},
+    register::{Batch, Item, ItemChange, NewImport, NewItem, Register},
 };
+use settle::{Row, Settler};
 
 /// How to import.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ImportOptions {
     /// The file.
     pub file: PathBuf,
-    /// The bin that all items go into; without one they wait.
+    /// The bin that new items go into whose row names none; without one they wait.
     pub bin: Option<BinCode>,
     /// Take the good rows and put the others into a file beside the input.
     pub skip_bad: bool,
     /// Take a file that was imported before.
     pub again: bool,
+    /// What the user says of its columns; remembered for its headings.
+    pub columns: Vec<Asked>,
+    /// How dates are read that could be two.
+    pub dates: Option<DateOrder>,
+    /// Whether that is remembered for its headings.
+    pub remember_dates: bool,
+    /// A price to be shared by the new items without one of their own.
+    pub lot: Option<Lot>,
+}
+
+/// What would come in.
+#[derive(Debug)]
+pub struct Draft {
+    /// How many rows the file has.
+    pub rows: usize,
+    /// What parts its fields.
+    pub delimiter: char,
+    /// What its columns are.
+    pub mapping: Mapping,
+    /// In which order dates are read that could be two.
+    pub dates: Option<DateOrder>,
+    /// What the user should know of how it was read.
+    pub notes: Vec<ImportNote>,
+    /// The items that would be new, in the order of the file.
+    pub new: Vec<NewItem>,
+    /// Those that would change.
+    pub changes: Vec<ItemChange>,
+    /// How many rows say what the register has.
+    pub unchanged: usize,
+    /// The rows that are left out.
+    pub refused: Vec<RefusedRow>,
+    refused_csv: Vec<u8>,
+    path: PathBuf,
+    import: NewImport,
 }
 
 /// What came in and what did not.
@@ -31,102 +72,168 @@ pub struct ImportOptions {
 pub struct Imported {
     /// The new items, in the order of the file.
     pub items: Vec<Item>,
+    /// The items that were changed.
+    pub changed: Vec<Item>,
+    /// How many rows said what the register had.
+    pub unchanged: usize,
     /// The rows that were left out.
     pub refused: Vec<RefusedRow>,
-    /// Headings of columns that were not read.
-    pub unread: Vec<String>,
     /// The file that the refused rows are in.
     pub refused_file: Option<PathBuf>,
 }
 
-/// Why nothing came in.
-#[derive(Debug, thiserror::Error)]
-pub enum ImportError {
-    /// The file can't be read.
-    #[error("`{path}` can't be read; check the name and that it is closed in other programs")]
-    Read {
-        /// Which.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// The file as a whole makes no sense.
-    #[error("`{path}`: {source}")]
-    File {
-        /// Which.
-        path: PathBuf,
-        /// What is wrong.
-        source: CsvError,
-    },
-    /// Rows are wrong, and all or nothing was asked for.
-    #[error("{}", refused_text(path, *good, refused))]
-    Rows {
-        /// The file.
-        path: PathBuf,
-        /// How many rows are in order.
-        good: usize,
-        /// The rows.
-        refused: Vec<RefusedRow>,
-    },
-    /// The file for the refused rows can't be written.
-    #[error(transparent)]
-    Refused(#[from] FileError),
-    /// The register refused.
-    #[error(transparent)]
-    Register(#[from] RegisterError),
+/// Reads a file and tells what would come in.
+///
+/// # Errors
+/// [`ImportError`].
+pub fn draft(register: &Register, options: &ImportOptions) -> Result<Draft, ImportError> {
+    let path = options.file.as_path();
+    let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.to_owned(), source })?;
+    let file = CsvFile::read(&bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
+    let import = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
+    let mapping = mapping(register, &file, options)?;
+    let mut draft = Draft::new(&file, mapping, import, path);
+    draft.dates = draft.date_order(&file, options)?;
+    let list = draft.checked(register, file, options)?;
+    let lines = draft.take(list);
+    options.lot.map_or(Ok(()), |lot| lot.share(&mut draft.new, &lines))?;
+    Ok(draft)
 }
 
-fn refused_text(path: &Path, good: usize, refused: &[RefusedRow]) -> String {
-    let rows = refused.iter().map(|row| format!("\n  {}", row_text(path, row))).collect::<String>();
-    let count = if refused.len() == 1 { "1 row is".to_owned() } else { format!("{} rows are", refused.len()) };
-    let others = if good == 0 {
-        "mend the file and import it again"
-    } else {
-        "mend the file, or take the other rows with --skip-bad"
-    };
-    format!("nothing was imported, {count} wrong; {others}{rows}")
+fn mapping(register: &Register, file: &CsvFile, options: &ImportOptions) -> Result<Mapping, ImportError> {
+    let known = register.mapping(&mapping_key(&BUYS, file.headings()))?;
+    let mut mapping = Mapping::find(&BUYS, file.headings(), &options.columns, known.as_deref())
+        .map_err(|source| ImportError::Columns { path: options.file.clone(), source })?;
+    if let Some(order) = options.dates.filter(|_| options.remember_dates) {
+        mapping.remember_dates(order);
+    }
+    Ok(mapping)
 }
 
-/// A refused row as `FILE:LINE:COLUMN: reason`.
-#[must_use]
-pub fn row_text(path: &Path, row: &RefusedRow) -> String {
-    let column = row.column.map(|column| format!(":{column}")).unwrap_or_default();
-    format!("{}:{}{column}: {}", path.display(), row.line, row.reason)
+impl Draft {
+    /// Nothing would come in yet.
+    fn new(file: &CsvFile, mapping: Mapping, import: NewImport, path: &Path) -> Self {
+        Self {
+            rows: file.rows(),
+            delimiter: file.delimiter(),
+            notes: ImportNote::of_memory(&mapping),
+            mapping,
+            dates: None,
+            new: Vec::new(),
+            changes: Vec::new(),
+            unchanged: 0,
+            refused: Vec::new(),
+            refused_csv: Vec::new(),
+            path: path.to_owned(),
+            import,
+        }
+    }
+
+    /// As the user says, now or for these headings earlier; else as the file itself tells.
+    fn date_order(&mut self, file: &CsvFile, options: &ImportOptions) -> Result<Option<DateOrder>, ImportError> {
+        let Some(column) = self.mapping.column("bought") else { return Ok(options.dates) };
+        if options.dates.is_some() {
+            return Ok(options.dates);
+        }
+        if let Some(order) = self.mapping.dates() {
+            self.notes.push(ImportNote::DatesRemembered(order));
+            return Ok(Some(order));
+        }
+        let told = settle_dates(file.column(column))
+            .map_err(|source| ImportError::Dates { path: self.path.clone(), source })?;
+        self.notes.extend(told.clone().map(ImportNote::DatesTold));
+        Ok(told.map(|proof| proof.order))
+    }
+
+    /// The rows as they would come in; without `skip_bad` all of them must be in order.
+    fn checked(
+        &mut self,
+        register: &Register,
+        file: CsvFile,
+        options: &ImportOptions,
+    ) -> Result<Rows<Row>, ImportError> {
+        let currency = Settings::of(register)?.currency;
+        let list = read_buys(file, self.mapping.clone(), &currency, self.dates);
+        // Else its labels from before would be said to clash with themselves.
+        if list.good.iter().any(|row| row.value.code.is_none()) {
+            register.check_import(&self.import)?;
+        }
+        let mut settler = Settler::new(register, &self.mapping, options.bin);
+        let list = list.settle(|line, row| settler.settle(line, row))?;
+        self.notes.append(&mut settler.notes);
+        if !list.refused.is_empty() && (!options.skip_bad || list.good.is_empty()) {
+            let (good, refused) = (list.good.len(), list.refused);
+            return Err(ImportError::Rows { path: self.path.clone(), good, refused });
+        }
+        Ok(list)
+    }
+
+    /// Takes the rows over; gives the lines of the new items.
+    fn take(&mut self, list: Rows<Row>) -> Vec<u64> {
+        if !list.refused.is_empty() {
+            self.refused_csv = list.refused_csv();
+        }
+        self.refused = list.refused;
+        let mut lines = Vec::with_capacity(list.good.len());
+        for row in list.good {
+            match row.value {
+                Row::New(item) => {
+                    lines.push(row.line);
+                    self.new.push(*item);
+                }
+                Row::Change(change) => self.changes.push(*change),
+                Row::Same => self.unchanged += 1,
+            }
+        }
+        lines
+    }
+
+    /// The name of the file.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Does it: all as one change, or nothing.
+    ///
+    /// # Errors
+    /// [`ImportError`]; the register is as it was then.
+    pub fn enter(self, register: &mut Register) -> Result<Imported, ImportError> {
+        let refused_file =
+            if self.refused.is_empty() { None } else { Some(write_refused(&self.path, &self.refused_csv)?) };
+        let import = self.record();
+        let batch = Batch { new: self.new, changes: self.changes, import, mapping: self.mapping.to_remember() };
+        match register.enter(&batch) {
+            Ok(items) => {
+                let changed: Vec<Item> = batch.changes.into_iter().map(|change| change.item).collect();
+                let changed = super::fresh(register, &changed)?;
+                let (unchanged, refused) = (self.unchanged, self.refused);
+                Ok(Imported { items, changed, unchanged, refused, refused_file })
+            }
+            Err(fault) => {
+                // Nothing came in, so nothing was left out; a left-over would do no harm.
+                let _ = refused_file.map(std::fs::remove_file);
+                Err(fault.into())
+            }
+        }
+    }
+
+    /// A file that brings nothing new may come in as often as it likes.
+    fn record(&self) -> Option<NewImport> {
+        (!self.new.is_empty()).then(|| self.import.clone())
+    }
 }
 
-/// Imports a buy list.
+/// Imports a list of items.
 ///
 /// # Errors
 /// [`ImportError`]; the register is as it was then.
 pub fn import(register: &mut Register, options: &ImportOptions) -> Result<Imported, ImportError> {
-    let path = &options.file;
-    let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.clone(), source })?;
-    let currency = Settings::of(register)?.currency;
-    options.bin.map_or(Ok(()), |bin| register.bin(bin).map(drop))?;
-    let list = read_buys(&bytes, &currency).map_err(|source| ImportError::File { path: path.clone(), source })?;
-    if !list.refused.is_empty() && (!options.skip_bad || list.rows.is_empty()) {
-        return Err(ImportError::Rows { path: path.clone(), good: list.rows.len(), refused: list.refused });
-    }
-    let refused_file = if list.refused.is_empty() { None } else { Some(write_refused(path, &list.refused_csv())?) };
-    let unread = list.unread();
-    let items: Vec<NewItem> = list.rows.into_iter().map(|row| new_item(row, options.bin)).collect();
-    let record = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
-    match register.add_items(&items, Some(&record)) {
-        Ok(items) => Ok(Imported { items, refused: list.refused, unread, refused_file }),
-        Err(fault) => {
-            // Nothing came in, so nothing was left out; a left-over would do no harm.
-            let _ = refused_file.map(std::fs::remove_file);
-            Err(fault.into())
-        }
-    }
-}
-
-fn new_item(row: BuyRow, bin: Option<BinCode>) -> NewItem {
-    NewItem { cost: row.cost, asking: row.asking, bought: row.bought, bin, ..NewItem::new(row.title) }
+    draft(register, options)?.enter(register)
 }
 
 /// Puts the refused rows beside the input, under the first free name, so that no earlier one is lost.
-fn write_refused(input: &Path, csv: &[u8]) -> Result<PathBuf, FileError> {
+pub(super) fn write_refused(input: &Path, csv: &[u8]) -> Result<PathBuf, FileError> {
     let stem = input.file_stem().unwrap_or_default().to_string_lossy();
     let name = |number: u32| match number {
         1 => format!("{stem}.refused.csv"),

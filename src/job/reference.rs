@@ -1,8 +1,8 @@
 //! Codes that a user typed as arguments, looked up in the register.
 
+use super::meant::{Meant, meant};
 use crate::{
-    code::{Origin, near},
-    plan::{Recognised, recognise},
+    code::{Origin, StockCode, near},
     register::{Bin, Found, Item, ItemId, Register, RegisterError},
 };
 
@@ -16,6 +16,16 @@ pub enum ReferenceError {
         text: String,
         /// Codes of the register that may have been meant.
         near: Vec<String>,
+    },
+    /// It may be a code of this program without its check letter, and is a label from before as well.
+    #[error("`{text}` may be {own}, or {old} by its old code; give the code of the one in full")]
+    Two {
+        /// What was typed.
+        text: String,
+        /// What has that code, by its name.
+        own: String,
+        /// What has that label, by its name.
+        old: String,
     },
     /// It stands for a bin where an item is wanted.
     #[error("`{0}` is a bin; give the code of an item, such as 4A-001F")]
@@ -38,6 +48,15 @@ fn hint(near: &[String]) -> String {
     }
 }
 
+/// A code of a symbol as people write it; other texts as they are.
+pub(super) fn code_text(payload: &str) -> String {
+    match StockCode::from_payload(payload) {
+        Some(StockCode::Item(code)) => code.to_string(),
+        Some(StockCode::Bin(code)) => code.to_string(),
+        None => payload.to_owned(),
+    }
+}
+
 /// The item or bin that a typed code stands for.
 ///
 /// # Errors
@@ -47,13 +66,22 @@ pub fn found_by_text(register: &Register, text: &str) -> Result<Found, Reference
         let item = register.item(id)?.map(Found::Item);
         return item.ok_or_else(|| ReferenceError::Unknown { text: text.to_owned(), near: Vec::new() });
     }
-    let is_known = |code| register.look_up(code).map(|found| found.is_some());
-    if let Recognised::Code(code, _) = recognise(text, Origin::Typed, is_known)?
-        && let Some(found) = register.look_up(code)?
-    {
-        return Ok(found);
+    match meant(register, text, Origin::Typed)? {
+        Meant { own: Some(own), old: Some(old), .. } => {
+            Err(ReferenceError::Two { text: text.to_owned(), own: called(&own), old: called(&Found::Item(old)) })
+        }
+        Meant { own: Some(found), .. } => Ok(found),
+        Meant { old: Some(item), .. } => Ok(Found::Item(item)),
+        _ => Err(ReferenceError::Unknown { text: text.to_owned(), near: known_near(register, text)? }),
     }
-    Err(ReferenceError::Unknown { text: text.to_owned(), near: known_near(register, text)? })
+}
+
+/// By what a thing is told from others: `4A-001F (Copper jam pan)`.
+fn called(found: &Found) -> String {
+    match found {
+        Found::Item(item) => format!("{} ({})", item.name(), item.title),
+        Found::Bin(bin) => format!("bin {}", bin.code),
+    }
 }
 
 /// The item that a typed code stands for.

@@ -18,14 +18,17 @@ pub struct Settings {
     pub dpi: Dpi,
     /// The currency of all amounts.
     pub currency: Currency,
+    /// Whether a backup is made each day.
+    pub backups: bool,
 }
 
 /// The names of the settings, and what each is.
-pub const SETTINGS: [(&str, &str); 4] = [
+pub const SETTINGS: [(&str, &str); 5] = [
     ("paper", "the paper of the usual label sheets: a4 or letter"),
     ("sheet", "the label sheet or roll for tags and signs, instead of the usual ones"),
     ("dpi", "the printer's resolution in dots per inch, such as 203, 300 or 600"),
     ("currency", "the currency of all amounts, by its three letters, such as EUR"),
+    ("backups", "whether a backup is made each day beside the register: on or off"),
 ];
 
 /// Takes a setting back.
@@ -35,11 +38,14 @@ const NONE: &str = "none";
 #[derive(Debug, thiserror::Error)]
 pub enum SettingError {
     /// No such setting.
-    #[error("there is no setting `{0}`; there are paper, sheet, dpi and currency")]
+    #[error("there is no setting `{0}`; there are paper, sheet, dpi, currency and backups")]
     Unknown(String),
     /// No such paper.
     #[error("`{0}` is no paper; there are a4 and letter")]
     Paper(String),
+    /// Neither on nor off.
+    #[error("`{0}` is neither on nor off")]
+    Switch(String),
     /// No such sheet.
     #[error(transparent)]
     Sheet(#[from] SheetError),
@@ -66,7 +72,7 @@ pub enum SettingError {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { paper: Paper::A4, sheet: None, dpi: Dpi::DEFAULT, currency: Currency::default() }
+        Self { paper: Paper::A4, sheet: None, dpi: Dpi::DEFAULT, currency: Currency::default(), backups: true }
     }
 }
 
@@ -108,13 +114,14 @@ impl Settings {
 
     /// The values as text, in the order of [`SETTINGS`].
     #[must_use]
-    pub fn values(&self) -> [Option<String>; 4] {
+    pub fn values(&self) -> [Option<String>; 5] {
         let currency = Some(&self.currency).filter(|currency| !currency.is_none());
         [
             Some(self.paper.name().to_owned()),
             self.sheet.as_ref().map(|sheet| sheet.name.clone()),
             Some(self.dpi.get().to_string()),
             currency.map(|currency| currency.code().to_owned()),
+            Some(if self.backups { "on" } else { "off" }.to_owned()),
         ]
     }
 
@@ -130,9 +137,18 @@ impl Settings {
             "dpi" => self.dpi = value.parse()?,
             "currency" if value == NONE => self.currency = Currency::default(),
             "currency" => self.currency = Currency::new(value)?,
+            "backups" => self.backups = switch(value)?,
             _ => return Err(SettingError::Unknown(name.to_owned())),
         }
         Ok(self)
+    }
+}
+
+fn switch(value: &str) -> Result<bool, SettingError> {
+    match value {
+        "on" => Ok(true),
+        "off" => Ok(false),
+        other => Err(SettingError::Switch(other.to_owned())),
     }
 }
 

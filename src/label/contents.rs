@@ -36,6 +36,8 @@ pub struct ContentsList {
     pub items: Vec<Listed>,
     /// The day of the list, as it is to be printed.
     pub date: String,
+    /// Whether each item has a box to tick, and lines below take what is not on the list.
+    pub ticks: bool,
 }
 
 /// An item on a list.
@@ -55,6 +57,8 @@ struct Layout {
     head_height: Mm,
     em: Mm,
     pitch: Mm,
+    /// From the left edge to the codes.
+    code_left: Mm,
     /// From the left edge to the titles.
     title_left: Mm,
     rows: usize,
@@ -99,10 +103,11 @@ impl ContentsList {
         let head_height = CodeLine::new(fonts, &code).size(head_cap).height.max(text::height_of_line(em)).max(least);
         let left_over = room.height - head_height - head_gap(low) * 2.0 - RULE;
         let widths = self.items.iter().map(|item| CodeLine::new(fonts, &item_parts(item.code)).size(em * cap_em).width);
-        let title_left = widths.fold(Mm::ZERO, Mm::max) + em * 0.9;
+        let code_left = if self.ticks { em * 1.6 } else { Mm::ZERO };
+        let title_left = code_left + widths.fold(Mm::ZERO, Mm::max) + em * 0.9;
         let rows = (1..1000).take_while(|rows| rows_height(*rows, em, pitch) <= left_over + Mm(1e-6)).count();
         let is_legible = rows > 0 && (room.width - title_left).0 > em.0 * 2.0;
-        is_legible.then_some(Layout { at, room, head_cap, head_height, em, pitch, title_left, rows })
+        is_legible.then_some(Layout { at, room, head_cap, head_height, em, pitch, code_left, title_left, rows })
     }
 
     /// The label of this number, of so many.
@@ -115,7 +120,13 @@ impl ContentsList {
         top = top + RULE + head_gap(low);
         for item in items {
             marks.extend(row(&stock.fonts, item, top, layout));
+            if self.ticks {
+                marks.extend(tick_box(Point { x: layout.at.x, y: top }, layout.em));
+            }
             top = top + layout.pitch;
+        }
+        if self.ticks && number.0 == number.1 {
+            marks.extend(further(&stock.fonts, top, layout.rows - items.len(), layout));
         }
         Drawn { drawing: Drawing { size: stock.size, marks }, warnings: self.missing(&stock.fonts, items) }
     }
@@ -190,7 +201,47 @@ fn row(fonts: &Fonts, item: &Listed, top: Mm, layout: &Layout) -> Vec<Mark> {
     let sizes = Sizes { largest: layout.em, smallest: layout.em };
     let title = text::fit(fonts, &tidy(item.title.clone()), FaceId::Regular, room, sizes, 1);
     let baseline = top + layout.em * text::ASCENT_EM;
-    let mut marks = line.marks(cap, Point { x: layout.at.x, y: baseline - line.ascent(cap) });
+    let mut marks = line.marks(cap, Point { x: layout.at.x + layout.code_left, y: baseline - line.ascent(cap) });
     marks.extend(title.marks(Point { x: left, y: top }));
+    marks
+}
+
+/// How thick the lines of boxes are, and those to write on.
+const TICK_LINE: Mm = Mm(0.2);
+/// At most so many lines to write on.
+const MOST_FURTHER: usize = 6;
+
+/// An empty box, as high as a capital and a little more, on the row's base line.
+fn tick_box(at: Point, em: Mm) -> [Mark; 4] {
+    let side = em * (Fonts::main(FaceId::Regular).cap_height_em() + 0.16);
+    let at = Point { x: at.x, y: at.y + em * (text::ASCENT_EM + 0.08) - side };
+    let far = side - TICK_LINE;
+    let line = |x: Mm, y: Mm, width: Mm, height: Mm| Mark::Rect {
+        at: Point { x: at.x + x, y: at.y + y },
+        size: Size { width, height },
+    };
+    [
+        line(Mm::ZERO, Mm::ZERO, side, TICK_LINE),
+        line(Mm::ZERO, far, side, TICK_LINE),
+        line(Mm::ZERO, Mm::ZERO, TICK_LINE, side),
+        line(far, Mm::ZERO, TICK_LINE, side),
+    ]
+}
+
+/// Lines for what is in the bin and not on the list, where so many rows are left.
+fn further(fonts: &Fonts, top: Mm, rows: usize, layout: &Layout) -> Vec<Mark> {
+    if rows < 3 {
+        return Vec::new();
+    }
+    let room = Size { width: layout.room.width, height: text::height_of_line(layout.em) };
+    let sizes = Sizes { largest: layout.em * 0.9, smallest: layout.em * 0.9 };
+    let words = text::fit(fonts, "Found here and not on this list:", FaceId::Regular, room, sizes, 1);
+    let top = top + layout.pitch * 0.6;
+    let mut marks = words.marks(Point { x: layout.at.x, y: top });
+    for line in (1u32..).take(((rows - 1) / 2).min(MOST_FURTHER)) {
+        let y = top + layout.pitch * (1.5 * f64::from(line) + 0.8);
+        let size = Size { width: layout.room.width, height: TICK_LINE };
+        marks.push(Mark::Rect { at: Point { x: layout.at.x, y }, size });
+    }
     marks
 }

@@ -121,6 +121,30 @@ impl PendingFile {
         })
     }
 
+    /// As [`Self::write`], for what is too large to be held at once.
+    ///
+    /// # Errors
+    /// What `fill` refuses with, or [`FileError`]; what was written is removed again.
+    pub fn write_with<E: From<FileError>>(&self, fill: impl FnOnce(&mut dyn Write) -> Result<(), E>) -> Result<(), E> {
+        let refused = |source| E::from(self.fault(source));
+        let written = File::create(&self.temporary).map_err(refused).and_then(|file| {
+            let mut buffer = io::BufWriter::new(file);
+            fill(&mut buffer)?;
+            buffer
+                .into_inner()
+                .map_err(io::IntoInnerError::into_error)
+                .and_then(|file| file.sync_all())
+                .map_err(refused)
+        });
+        written.inspect_err(|_| self.discard())
+    }
+
+    /// Why writing it failed, by what the system said.
+    #[must_use]
+    pub fn fault(&self, source: io::Error) -> FileError {
+        FileError::of(&self.target, source)
+    }
+
     /// Puts the written file in its place, over what is there.
     ///
     /// # Errors

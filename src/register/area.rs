@@ -12,6 +12,8 @@ pub struct Area {
     pub number: AreaNumber,
     /// Its name.
     pub name: String,
+    /// Its place among the areas that were given an order.
+    pub order: Option<i64>,
 }
 
 impl Register {
@@ -20,7 +22,7 @@ impl Register {
     /// # Errors
     /// [`RegisterError::AreaExists`] when the number is taken; [`RegisterError::Title`] for an empty name.
     pub fn add_area(&mut self, number: AreaNumber, name: &str) -> Result<Area, RegisterError> {
-        let area = Area { number, name: Title::new(name)?.as_str().to_owned() };
+        let area = Area { number, name: Title::new(name)?.as_str().to_owned(), order: None };
         let change = self.begin(&format!("add area {number}"))?;
         let taken = "SELECT name FROM area WHERE number = ?1";
         if let Some(name) = change.query_row(taken, [number.get()], |row| row.get(0)).optional()? {
@@ -32,14 +34,18 @@ impl Register {
         Ok(area)
     }
 
-    /// All areas by number.
+    /// All areas in walking order: those that were given an order, then the others by number.
     ///
     /// # Errors
     /// [`RegisterError`] when the file can't be read.
     pub fn areas(&self) -> Result<Vec<Area>, RegisterError> {
-        let mut query = self.connection.prepare("SELECT number, name FROM area ORDER BY number")?;
-        let areas = query.query_map([], |row| Ok(Area { number: area_number(row.get(0)?)?, name: row.get(1)? }))?;
-        Ok(areas.collect::<Result<_, _>>()?)
+        let sql = "SELECT number, name, walk_order FROM area ORDER BY walk_order IS NULL, walk_order, number";
+        let mut query = self.connection.prepare(sql)?;
+        let area = |row: &rusqlite::Row<'_>| {
+            Ok(Area { number: area_number(row.get(0)?)?, name: row.get(1)?, order: row.get(2)? })
+        };
+        let areas = query.query_map([], area)?.collect::<Result<_, _>>()?;
+        Ok(areas)
     }
 
     /// Fails when there is no such area.

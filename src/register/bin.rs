@@ -7,7 +7,7 @@ use super::{
     change::Change,
     row::{BinRow, SpotRow},
 };
-use crate::code::{AreaNumber, BinCode, StockCode};
+use crate::code::{AreaNumber, BinCode, CodeError, StockCode};
 
 /// A bin.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,8 +28,8 @@ pub struct Bin {
 macro_rules! bin_query {
     ($tail:literal) => {
         concat!(
-            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name, spot.id AS spot_id, spot.name AS spot_name,
-                spot.walk_order, bin.stack, bin.state,
+            "SELECT bin.id, bin.payload, bin.area, area.name AS area_name,
+                area.walk_order AS area_order, spot.id AS spot_id, spot.name AS spot_name, spot.walk_order, bin.stack, bin.state,
                 (SELECT count(*) FROM item WHERE item.bin = bin.id) AS items
              FROM bin JOIN area ON area.number = bin.area LEFT JOIN spot ON spot.id = bin.spot ",
             $tail
@@ -74,8 +74,10 @@ impl Register {
         let change = self.begin(&format!("add {count} to area {area}", count = bins_text(count)))?;
         let first = next_rank_in(&change, area)?;
         let spot = spot.map(|name| spot_in(&change, area, name.as_str())).transpose()?;
-        let end = first.saturating_add(count);
-        let codes = (first..end).map(|rank| BinCode::at(area, rank)).collect::<Result<Vec<_>, _>>()?;
+        let is_passed_over = |code: &Result<BinCode, _>| code.as_ref().is_ok_and(|code| !code.is_given());
+        let codes = (first..).map(|rank| BinCode::at(area, rank)).filter(|code| !is_passed_over(code));
+        let codes = codes.take(count.into()).collect::<Result<Vec<_>, CodeError>>()?;
+        let end = codes.last().map_or(first, |code| code.rank() + 1);
         for code in &codes {
             insert_in(&change, *code, spot)?;
         }

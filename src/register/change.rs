@@ -98,6 +98,11 @@ impl Change<'_> {
         self.record(action, row, key, None, Some(kept(row)))
     }
 
+    /// Marks it as a change although no row came out different.
+    pub(super) fn touch(&self) {
+        self.rows.set(self.rows.get() + 1);
+    }
+
     /// Ends the change and gives its number; `None` when nothing came of it, and then there was none.
     pub(super) fn commit(self) -> Result<Option<ChangeId>, RegisterError> {
         if self.rows.get() == 0 {
@@ -124,7 +129,7 @@ impl Change<'_> {
         before: Option<Map<String, Value>>,
         after: Option<Map<String, Value>>,
     ) -> Result<(), RegisterError> {
-        self.rows.set(self.rows.get() + 1);
+        self.touch();
         let about = row.about_in(&self.tx, key)?;
         let entry = Entry {
             action,

@@ -10,19 +10,48 @@ use super::{
 };
 use crate::unit::Money;
 
-/// What is to be changed of items: `None` leaves it, `Some(None)` takes it away.
+/// What is to become of something that may be known or not.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum Edit<T> {
+    /// It stays as it is.
+    #[default]
+    Keep,
+    /// It is not known any more.
+    Clear,
+    /// It is this.
+    Set(T),
+}
+
+impl<T> Edit<T> {
+    /// To this value, which may be none, if it differs.
+    #[must_use]
+    pub fn where_it(differs: bool, value: Option<T>) -> Self {
+        if differs { value.map_or(Self::Clear, Self::Set) } else { Self::Keep }
+    }
+
+    /// Gives a column its new value.
+    pub(super) fn apply<V>(&self, column: &mut Option<V>, value: impl FnOnce(&T) -> V) {
+        match self {
+            Self::Keep => {}
+            Self::Clear => *column = None,
+            Self::Set(new) => *column = Some(value(new)),
+        }
+    }
+}
+
+/// What is to be changed of items.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ItemEdit {
-    /// What it is.
+    /// What it is, if that changes.
     pub title: Option<Title>,
     /// What it cost.
-    pub cost: Option<Option<Money>>,
+    pub cost: Edit<Money>,
     /// What is asked for it.
-    pub asking: Option<Option<Money>>,
+    pub asking: Edit<Money>,
     /// When it was bought.
-    pub bought: Option<Option<Date>>,
+    pub bought: Edit<Date>,
     /// What its owner notes of it.
-    pub note: Option<Option<Title>>,
+    pub note: Edit<Title>,
 }
 
 impl Register {
@@ -33,11 +62,7 @@ impl Register {
     pub fn edit_items(&mut self, items: &[Item], edit: &ItemEdit) -> Result<Option<ChangeId>, RegisterError> {
         let change = self.begin(&format!("edit {}", named(items)))?;
         for item in items {
-            refuse_undone(&change, item)?;
-            change.rewrite::<ItemRow>("item edited", &item.id.0.into(), |row| {
-                edit.apply(row);
-                Ok(())
-            })?;
+            edit_in(&change, item, edit)?;
         }
         change.commit()
     }
@@ -73,6 +98,15 @@ impl Register {
     }
 }
 
+pub(super) fn edit_in(change: &Change<'_>, item: &Item, edit: &ItemEdit) -> Result<(), RegisterError> {
+    refuse_undone(change, item)?;
+    let apply = |row: &mut ItemRow| {
+        edit.apply(row);
+        Ok(())
+    };
+    change.rewrite::<ItemRow>("item edited", &item.id.0.into(), apply).map(drop)
+}
+
 /// The state in the file counts, not the one that the item was read with.
 fn refuse_undone(change: &Change<'_>, item: &Item) -> Result<(), RegisterError> {
     let row = ItemRow::require_in(change, &item.id.0.into())?;
@@ -90,21 +124,12 @@ impl ItemEdit {
     }
 
     fn apply(&self, row: &mut ItemRow) {
-        let minor = |money: &Option<Money>| money.map(Money::minor);
         if let Some(title) = &self.title {
             title.as_str().clone_into(&mut row.title);
         }
-        if let Some(cost) = &self.cost {
-            row.cost = minor(cost);
-        }
-        if let Some(asking) = &self.asking {
-            row.asking = minor(asking);
-        }
-        if let Some(bought) = &self.bought {
-            row.bought = bought.map(|day| day.to_string());
-        }
-        if let Some(note) = &self.note {
-            row.note = note.as_ref().map(|note| note.as_str().to_owned());
-        }
+        self.cost.apply(&mut row.cost, |cost| cost.minor());
+        self.asking.apply(&mut row.asking, |asking| asking.minor());
+        self.bought.apply(&mut row.bought, ToString::to_string);
+        self.note.apply(&mut row.note, |note| note.as_str().to_owned());
     }
 }

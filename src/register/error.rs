@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
+use jiff::civil::Date;
 use rusqlite::ErrorCode;
 
-use super::{ChangeId, ChangeSummary, Later, RunId, Status, TitleError};
+use super::{ChangeId, ChangeSummary, Later, RunId, SoldAs, Status, TitleError};
 use crate::code::{AreaNumber, BinCode, CodeError};
 
 /// Why the register refused. Nothing has been changed then.
@@ -15,6 +16,9 @@ pub enum RegisterError {
         "there is no register at `{0}` yet; `stowmark area add 1 \"NAME\"` makes one, or name another with --register"
     )]
     Missing(PathBuf),
+    /// There is no backup of that name.
+    #[error("there is no backup `{0}`; `stowmark backup list` shows those that were made by themselves")]
+    NoBackup(PathBuf),
     /// The file is something else.
     #[error("`{0}` is no register of this program; name another file with --register")]
     Foreign(PathBuf),
@@ -43,6 +47,19 @@ pub enum RegisterError {
     /// No such area.
     #[error("there is no area {0}; `stowmark area list` shows all, `stowmark area add {0} \"NAME\"` makes it")]
     UnknownArea(AreaNumber),
+    /// No such spot in the area.
+    #[error("area {area} has no spot `{name}`; {}", known_text(known))]
+    UnknownSpot {
+        /// The area.
+        area: AreaNumber,
+        /// What was asked for.
+        name: String,
+        /// Its spots.
+        known: Vec<String>,
+    },
+    /// Something has one place in an order only.
+    #[error("`{0}` is named twice; name each once, in the order in which you walk")]
+    NamedTwice(String),
     /// No such bin.
     #[error("there is no bin {0}; `stowmark bin list` shows all")]
     UnknownBin(BinCode),
@@ -66,6 +83,69 @@ pub enum RegisterError {
         item: String,
         /// What has become of it.
         status: Status,
+    },
+    /// The item is sold and has not come back.
+    #[error(
+        "{item} is {sold}; --amend changes the figures of that sale, `stowmark return {item} --in BIN` takes it back in"
+    )]
+    SoldBefore {
+        /// What it is called by.
+        item: String,
+        /// How.
+        sold: SoldAs,
+    },
+    /// The item can't be sold as it is.
+    #[error("{item} can't be sold: it is {}", unsellable_text(*status, item))]
+    CannotSell {
+        /// What it is called by.
+        item: String,
+        /// What has become of it.
+        status: Status,
+    },
+    /// The item is not sold.
+    #[error("{item} is not sold: {}", unsold_text(*status, item))]
+    NotSold {
+        /// What it is called by.
+        item: String,
+        /// What has become of it.
+        status: Status,
+    },
+    /// The item was taken from its bin already.
+    #[error("{item} was picked already: {sold}")]
+    PickedBefore {
+        /// What it is called by.
+        item: String,
+        /// How it was sold.
+        sold: SoldAs,
+    },
+    /// All is to be given back, and nobody knows how much that is.
+    #[error(
+        "what the buyer paid for {0} is not known; give the amount with --refund, or the price with \
+         `stowmark sold {0} --amend --price AMOUNT`"
+    )]
+    PriceUnknown(String),
+    /// More is to be given back than was paid.
+    #[error("{amount} is more than the {most} that can still be given back for {item}")]
+    RefundTooLarge {
+        /// What it is called by.
+        item: String,
+        /// What was asked for, in major units.
+        amount: String,
+        /// What is left of the price, in major units.
+        most: String,
+    },
+    /// A price that is less than what was given back of it.
+    #[error("more than that was given back for {0} already; `stowmark history {0}` shows what")]
+    PriceBelowRefund(String),
+    /// The item is gone already.
+    #[error("{item} is gone already, since {since}: {why}")]
+    GoneBefore {
+        /// What it is called by.
+        item: String,
+        /// Since when.
+        since: Date,
+        /// Why.
+        why: String,
     },
     /// A label from before that can't be taken on.
     #[error("the old code `{text}` can't be taken: {why}")]
@@ -92,9 +172,36 @@ pub enum RegisterError {
         /// What stands on it.
         later: Vec<Later>,
     },
+    /// What it would bring back is in the way of what is there now.
+    #[error(
+        "change {} ({}) can't be taken back any more: what it would bring back clashes with what is there now; `stowmark history` shows what was done since",
+        change.id, change.what
+    )]
+    Clashes {
+        /// The change.
+        change: ChangeSummary,
+        /// What the database said.
+        source: rusqlite::Error,
+    },
+    /// Amounts are kept in minor units of the currency.
+    #[error(
+        "the currency stays: there are amounts already, and they would mean something else with another number of decimals"
+    )]
+    AmountsStand,
+    /// What was printed stays on record.
+    #[error("area {area} stays: its label is on record with run {run}")]
+    AreaOnRecord {
+        /// Its number.
+        area: i64,
+        /// The run.
+        run: RunId,
+    },
     /// The codes of bins carry the area's number.
     #[error("area {0} stays: its bins have had codes, and a code never dies")]
     AreaHasCodes(i64),
+    /// No such expense.
+    #[error("there is no expense {0}; `stowmark expense list` shows all")]
+    UnknownExpense(i64),
     /// No such run.
     #[error("there is no run {0}; `stowmark run list` shows all")]
     UnknownRun(RunId),
@@ -140,6 +247,25 @@ pub enum RegisterError {
     /// The register can't be written to.
     #[error("the register may not be written to; check the rights of the file and its folder")]
     ReadOnly(#[source] rusqlite::Error),
+    /// The last changes lie beside the file and can't be read from there.
+    #[error(
+        "the register `{0}` can't be read here: its last changes still lie in a file beside it that ends in -wal, and nothing may be written here; copy all files that begin with its name to another disk"
+    )]
+    Unfolded(PathBuf),
+    /// The file changed while it was read without locks.
+    #[error("the register `{0}` was changed while it was read, so the answer may be wrong; ask again")]
+    ChangedMeanwhile(PathBuf),
+    /// Another program has the register open.
+    #[error("another program has the register `{0}` open; end it and try again")]
+    InUse(PathBuf),
+    /// No room for a copy.
+    #[error("there is no room for `{0}`; make some, or name another disk")]
+    NoRoom(PathBuf),
+    /// A copy that is not sound.
+    #[error(
+        "the copy of the register is not sound ({0}); try another disk, and look at the register with `stowmark check`"
+    )]
+    BadCopy(String),
     /// The lock file of printing can't be used.
     #[error("the lock file `{path}` can't be used; check that the folder may be written to")]
     Lock {
@@ -156,12 +282,35 @@ pub enum RegisterError {
     Migration(#[source] rusqlite_migration::Error),
 }
 
+fn known_text(known: &[String]) -> String {
+    match known {
+        [] => "it has none yet, `stowmark bin add` makes them with --spot".into(),
+        known => format!("there are {}", known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")),
+    }
+}
+
 fn left_text(status: Status, item: &str) -> String {
     match status {
-        Status::Picked => format!("sold and picked; `stowmark return {item} --in BIN` takes it back in"),
+        Status::Picked => format!(
+            "sold and picked; `stowmark return {item} --in BIN` takes it back in, `stowmark refund {item} AMOUNT` gives money back"
+        ),
         Status::Undone => "not there: its entry was taken back".into(),
         Status::Waiting => format!("waiting for a bin; `stowmark put '{item}' --in BIN` gives it one and a code"),
         other => other.word().into(),
+    }
+}
+
+fn unsellable_text(status: Status, item: &str) -> String {
+    match status {
+        Status::Gone => format!("gone; `stowmark put {item} --in BIN` says that it is there again"),
+        other => left_text(other, item),
+    }
+}
+
+fn unsold_text(status: Status, item: &str) -> String {
+    match status {
+        Status::Held | Status::Listed => format!("it is {}; `stowmark sold {item}` says so", status.word()),
+        other => format!("it is {}", left_text(other, item)),
     }
 }
 

@@ -1,8 +1,8 @@
 //! Imported files, so that none comes in twice by mistake.
 
-use rusqlite::OptionalExtension;
+use rusqlite::{Connection, OptionalExtension};
 
-use super::{RegisterError, change::Change, journal, row::ImportRow};
+use super::{Register, RegisterError, change::Change, journal, row::ImportRow};
 
 /// A file whose rows are entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,9 +16,7 @@ pub struct NewImport {
 }
 
 pub(super) fn record_in(change: &Change<'_>, import: &NewImport, items: usize) -> Result<(), RegisterError> {
-    if !import.again {
-        refuse_known(change, import)?;
-    }
+    refuse_known(change, import)?;
     let row = ImportRow {
         at: journal::now(),
         file: import.file.clone(),
@@ -28,8 +26,21 @@ pub(super) fn record_in(change: &Change<'_>, import: &NewImport, items: usize) -
     change.insert("file imported", &row).map(drop)
 }
 
-fn refuse_known(change: &Change<'_>, import: &NewImport) -> Result<(), RegisterError> {
+impl Register {
+    /// Whether a file may come in.
+    ///
+    /// # Errors
+    /// [`RegisterError::ImportedBefore`] when it did already, unless it is to come in again.
+    pub fn check_import(&self, import: &NewImport) -> Result<(), RegisterError> {
+        refuse_known(&self.connection, import)
+    }
+}
+
+fn refuse_known(connection: &Connection, import: &NewImport) -> Result<(), RegisterError> {
+    if import.again {
+        return Ok(());
+    }
     let sql = "SELECT substr(at, 1, 10), items FROM import WHERE sha256 = ?1 ORDER BY id DESC LIMIT 1";
-    let known = change.query_row(sql, [&import.sha256], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
+    let known = connection.query_row(sql, [&import.sha256], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
     known.map_or(Ok(()), |(at, items)| Err(RegisterError::ImportedBefore { file: import.file.clone(), at, items }))
 }

@@ -1,21 +1,20 @@
 //! Items: one-off things for sale, each in a bin.
 
-use std::collections::{BTreeMap, HashMap};
-
 use jiff::civil::Date;
 use rusqlite::{OptionalExtension, Row, params};
 use serde::Serialize;
 
 use super::{
-    Bin, ChangeId, Place, Register, RegisterError, Title,
+    Batch, Bin, ChangeId, Place, Register, RegisterError, Title,
     bin::{bin_code, damaged},
     change::Change,
-    import::{NewImport, record_in},
+    import::NewImport,
     journal,
     row::ItemRow,
+    target::{Target, next_code_in},
 };
 use crate::{
-    code::{BinCode, ItemCode, Serial, StockCode},
+    code::{BinCode, ItemCode, StockCode},
     unit::Money,
 };
 
@@ -71,6 +70,19 @@ pub struct Stowed {
     pub bin: BinCode,
     /// Where it stands.
     pub place: Place,
+    /// The bin's place in the stack of its spot, from the top.
+    pub stack: Option<u32>,
+}
+
+/// How an item was sold that has not come back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SoldAs {
+    /// When it was sold.
+    pub day: Date,
+    /// The order that it was a part of.
+    pub order: Option<String>,
+    /// When it was taken from its bin.
+    pub picked: Option<Date>,
 }
 
 /// An item as the register knows it.
@@ -94,6 +106,12 @@ pub struct Item {
     pub listed: Option<Date>,
     /// What has become of it.
     pub status: Status,
+    /// How it was sold, if it was and has not come back.
+    pub sold: Option<SoldAs>,
+    /// Since when it is gone.
+    pub gone: Option<Date>,
+    /// Why it is gone.
+    pub why_gone: Option<String>,
     pub(super) id: ItemId,
 }
 
@@ -224,10 +242,13 @@ macro_rules! item_query {
     ($($tail:literal),+) => {
         concat!(
             "SELECT item.id, item.payload, item.title, item.cost, item.asking, item.bought, item.note, item.listed,
-                item.state, bin.payload AS bin_payload, bin.area, area.name AS area_name,
-                spot.id AS spot_id, spot.name AS spot_name, spot.walk_order
+                item.state, item.gone, item.why_gone, bin.payload AS bin_payload, bin.stack, bin.area,
+                area.name AS area_name, area.walk_order AS area_order,
+                spot.id AS spot_id, spot.name AS spot_name, spot.walk_order,
+                sale.day AS sold, sale.order_no, sale.picked
              FROM item LEFT JOIN bin ON bin.id = item.bin LEFT JOIN area ON area.number = bin.area
-                LEFT JOIN spot ON spot.id = bin.spot ",
+                LEFT JOIN spot ON spot.id = bin.spot
+                LEFT JOIN sale ON sale.item = item.id AND sale.returned IS NULL ",
             $($tail),+
         )
     };
@@ -254,8 +275,10 @@ impl Item {
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
         let code: Option<String> = row.get("payload")?;
         let bin: Option<String> = row.get("bin_payload")?;
-        let stowed =
-            |bin: String| Ok::<_, rusqlite::Error>(Stowed { bin: bin_code(&bin)?, place: Place::from_row(row)? });
+        let stowed = |bin: String| {
+            let (bin, place) = (bin_code(&bin)?, Place::from_row(row)?);
+            Ok::<_, rusqlite::Error>(Stowed { bin, place, stack: row.get("stack")? })
+        };
         Ok(Self {
             code: code.map(|code| item_code(&code)).transpose()?,
             title: row.get("title")?,
@@ -266,8 +289,19 @@ impl Item {
             note: row.get("note")?,
             listed: date(row.get("listed")?)?,
             status: status(&row.get::<_, String>("state")?)?,
+            sold: SoldAs::from_row(row)?,
+            gone: date(row.get("gone")?)?,
+            why_gone: row.get("why_gone")?,
             id: ItemId(row.get("id")?),
         })
+    }
+}
+
+impl SoldAs {
+    /// From the columns `sold`, `order_no`, `picked`.
+    fn from_row(row: &Row<'_>) -> rusqlite::Result<Option<Self>> {
+        let Some(day) = date(row.get("sold")?)? else { return Ok(None) };
+        Ok(Some(Self { day, order: row.get("order_no")?, picked: date(row.get("picked")?)? }))
     }
 }
 
@@ -298,16 +332,7 @@ impl Register {
     /// [`RegisterError::UnknownBin`]; [`RegisterError::ImportedBefore`]; [`RegisterError::Code`] when
     /// a bin has used up its serials; [`RegisterError::OldCode`] for a label from before that can't be taken.
     pub fn add_items(&mut self, items: &[NewItem], import: Option<&NewImport>) -> Result<Vec<Item>, RegisterError> {
-        let change = self.begin(&entered(items, import))?;
-        import.map_or(Ok(()), |import| record_in(&change, import, items.len()))?;
-        let mut targets = targets_in(&change, items)?;
-        let mut added = Vec::with_capacity(items.len());
-        for item in items {
-            let target = item.bin.and_then(|bin| targets.get_mut(&bin));
-            added.push(insert_in(&change, target, item)?);
-        }
-        change.commit()?;
-        Ok(added)
+        self.enter(&Batch { new: items.to_vec(), import: import.cloned(), ..Batch::default() })
     }
 
     pub(super) fn item_by_payload(&self, payload: &str) -> Result<Option<Item>, RegisterError> {
@@ -371,47 +396,13 @@ pub(super) fn named(items: &[Item]) -> String {
     }
 }
 
-fn entered(items: &[NewItem], import: Option<&NewImport>) -> String {
-    match (items, import) {
-        (items, Some(import)) => format!("import {} items of {}", items.len(), import.file),
-        ([only], None) => format!("enter {}", only.title.as_str()),
-        (items, None) => format!("enter {} items", items.len()),
-    }
-}
-
-/// A bin that new items go into, and the serial that is the next one's.
-struct Target {
-    bin: Bin,
-    next: u32,
-}
-
-/// The bins of new items, each with as many serials taken as it has items: once a bin, not once an item.
-fn targets_in(change: &Change<'_>, items: &[NewItem]) -> Result<HashMap<BinCode, Target>, RegisterError> {
-    let mut counts: BTreeMap<BinCode, u32> = BTreeMap::new();
-    for bin in items.iter().filter_map(|item| item.bin) {
-        *counts.entry(bin).or_default() += 1;
-    }
-    let target = |(code, count)| {
-        let bin = super::bin::live_bin_in(change, code)?;
-        Ok((code, Target { next: take_serials_in(change, &bin, count)?, bin }))
-    };
-    counts.into_iter().map(target).collect()
-}
-
-impl Target {
-    fn next_code(&mut self) -> Result<ItemCode, RegisterError> {
-        let serial = Serial::new(self.next)?;
-        self.next += 1;
-        Ok(ItemCode { bin: self.bin.code, serial })
-    }
-}
-
-fn insert_in(change: &Change<'_>, target: Option<&mut Target>, item: &NewItem) -> Result<Item, RegisterError> {
+pub(super) fn insert_in(
+    change: &Change<'_>,
+    target: Option<&mut Target>,
+    item: &NewItem,
+) -> Result<Item, RegisterError> {
     let minor = |money: Option<Money>| money.map(Money::minor);
-    let (code, bin) = match target {
-        Some(target) => (Some(target.next_code()?), Some(&target.bin)),
-        None => (None, None),
-    };
+    let (code, bin) = target.map(Target::next).transpose()?.unzip();
     let row = ItemRow {
         payload: code.map(ItemCode::payload),
         bin: bin.map(|bin| bin.id),
@@ -432,30 +423,22 @@ fn insert_in(change: &Change<'_>, target: Option<&mut Target>, item: &NewItem) -
     let added = Item {
         code,
         title: row.title,
-        stowed: bin.map(|bin| Stowed { bin: bin.code, place: bin.place.clone() }),
+        stowed: bin.map(|bin| Stowed { bin: bin.code, place: bin.place.clone(), stack: bin.stack }),
         cost: item.cost,
         asking: item.asking,
         bought: item.bought,
         note: row.note,
         listed: None,
         status,
+        sold: None,
+        gone: None,
+        why_gone: None,
         id: ItemId(id),
     };
     for old in &item.old {
         super::old_name::add_in(change, &added, old)?;
     }
     Ok(added)
-}
-
-/// The next code of a bin, which is given once and never again.
-fn next_code_in(change: &Change<'_>, bin: &Bin) -> Result<ItemCode, RegisterError> {
-    Ok(ItemCode { bin: bin.code, serial: Serial::new(take_serials_in(change, bin, 1)?)? })
-}
-
-/// Takes the next serials of a bin and gives the first of them.
-fn take_serials_in(change: &Change<'_>, bin: &Bin, count: u32) -> Result<u32, RegisterError> {
-    let sql = "UPDATE bin SET next_serial = next_serial + ?2 WHERE id = ?1 RETURNING next_serial - ?2";
-    Ok(change.prepare_cached(sql)?.query_row(params![bin.id, count], |row| row.get(0))?)
 }
 
 fn name_in(change: &Change<'_>, code: ItemCode, item: i64) -> Result<(), RegisterError> {
@@ -480,7 +463,9 @@ pub(super) fn move_in(change: &Change<'_>, item: &Item, to: &Bin) -> Result<Opti
         row.bin = Some(to.id);
         row.payload = Some(code.payload());
         if matches!(present.status, Status::Waiting | Status::Gone) {
-            (row.state, row.gone, row.why_gone) = ("held".into(), None, None);
+            // One that was lost when it was to be picked is still sold.
+            let state = if present.sold.is_some() { "sold" } else { "held" };
+            (row.state, row.gone, row.why_gone) = (state.into(), None, None);
             row.listed = None;
         }
         Ok(())

@@ -4,20 +4,23 @@ use std::{
     fs::File,
     io::Read,
     path::{Path, PathBuf},
-    sync::LazyLock,
+    sync::{
+        Arc, LazyLock,
+        atomic::{AtomicBool, Ordering},
+    },
     time::Duration,
 };
 
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 use rusqlite_migration::{M, Migrations};
 
-use super::{Lock, Register, RegisterError};
+use super::{Lock, Register, RegisterError, reading};
 
 /// Marks the file as ours: "STOW".
-const APPLICATION_ID: i32 = 0x5354_4f57;
+pub(super) const APPLICATION_ID: i32 = 0x5354_4f57;
 const SQLITE_HEADER: &[u8; 16] = b"SQLite format 3\0";
-/// How long to wait for another program's change to end.
-const BUSY: Duration = Duration::from_secs(5);
+/// How long to wait for another program's change to end: the import of a long file takes seconds, on slow disks many.
+const BUSY: Duration = Duration::from_secs(20);
 
 /// Statements that are kept ready; a command uses a few dozens at most.
 const STATEMENTS: usize = 64;
@@ -69,19 +72,37 @@ impl Register {
         Self::connect(path, access)
     }
 
+    /// Where the disk may not be written to or is full, it is opened for reading.
     fn connect(path: PathBuf, access: Access) -> Result<Self, RegisterError> {
-        let create = if access == Access::Create { OpenFlags::SQLITE_OPEN_CREATE } else { OpenFlags::empty() };
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX | create;
-        let mut connection = Connection::open_with_flags(&path, flags)?;
-        connection.busy_timeout(BUSY)?;
+        match connect_writing(&path, access) {
+            Ok(connection) => {
+                let is_read_only = connection.is_readonly("main")?;
+                Self::new(connection, path, is_read_only)
+            }
+            Err(fault) if reading::may_help(&fault) && !is_empty(&path) => Self::connect_reading(path),
+            Err(fault) => Err(fault),
+        }
+    }
+
+    fn connect_reading(path: PathBuf) -> Result<Self, RegisterError> {
+        let (mut connection, state) = reading::open(&path)?;
         check_owner(&connection, &path)?;
-        // Two programs that make or update the register at once would stand in each other's way.
-        let _lock = if is_behind(&connection) { Some(Lock::wait(&path)?) } else { None };
-        set_up(&connection)?;
         MIGRATIONS.to_latest(&mut connection).map_err(|fault| migration_error(fault, &path))?;
-        connection.pragma_update(None, "foreign_keys", true)?;
+        let mut register = Self::new(connection, path, true)?;
+        register.read_as = Some(state);
+        Ok(register)
+    }
+
+    fn new(connection: Connection, path: PathBuf, is_read_only: bool) -> Result<Self, RegisterError> {
         tune(&connection)?;
-        Ok(Self { connection, path })
+        let changed = Arc::new(AtomicBool::new(false));
+        let flag = Arc::clone(&changed);
+        let note = move || {
+            flag.store(true, Ordering::Relaxed);
+            false
+        };
+        connection.commit_hook(Some(note))?;
+        Ok(Self { connection, path, is_read_only, read_as: None, changed })
     }
 
     /// A register in memory, for tests.
@@ -92,12 +113,25 @@ impl Register {
         let mut connection = Connection::open_in_memory()?;
         MIGRATIONS.to_latest(&mut connection).map_err(RegisterError::Migration)?;
         connection.pragma_update(None, "foreign_keys", true)?;
-        tune(&connection)?;
-        Ok(Self { connection, path: PathBuf::from(":memory:") })
+        Self::new(connection, PathBuf::from(":memory:"), false)
     }
 }
 
-fn make_folder(path: &Path) -> Result<(), RegisterError> {
+fn connect_writing(path: &Path, access: Access) -> Result<Connection, RegisterError> {
+    let create = if access == Access::Create { OpenFlags::SQLITE_OPEN_CREATE } else { OpenFlags::empty() };
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX | create;
+    let mut connection = Connection::open_with_flags(path, flags)?;
+    connection.busy_timeout(BUSY)?;
+    check_owner(&connection, path)?;
+    // Two programs that make or update the register at once would stand in each other's way.
+    let _lock = if is_behind(&connection) { Some(Lock::wait(path)?) } else { None };
+    set_up(&connection)?;
+    MIGRATIONS.to_latest(&mut connection).map_err(|fault| migration_error(fault, path))?;
+    connection.pragma_update(None, "foreign_keys", true)?;
+    Ok(connection)
+}
+
+pub(super) fn make_folder(path: &Path) -> Result<(), RegisterError> {
     let folder = path.parent().unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder).map_err(|source| RegisterError::Unreachable { path: path.to_owned(), source })
 }

@@ -27,18 +27,21 @@ pub struct Place {
     pub area: AreaNumber,
     /// Its name.
     pub area_name: String,
+    /// Its place among the areas that were given an order.
+    pub area_order: Option<i64>,
     /// The spot.
     pub spot: Option<Spot>,
 }
 
 impl Place {
-    /// From the columns `area`, `area_name`, `spot_id`, `spot_name`, `walk_order`.
+    /// From the columns `area`, `area_name`, `area_order`, `spot_id`, `spot_name`, `walk_order`.
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
         let (id, name): (Option<i64>, Option<String>) = (row.get("spot_id")?, row.get("spot_name")?);
         let walk_order: Option<i64> = row.get("walk_order")?;
         let spot = id.zip(name).zip(walk_order);
         let spot = spot.map(|((id, name), walk_order)| Spot { id: SpotId(id), name, walk_order });
-        Ok(Self { area: area_number(row.get("area")?)?, area_name: row.get("area_name")?, spot })
+        let area = area_number(row.get("area")?)?;
+        Ok(Self { area, area_name: row.get("area_name")?, area_order: row.get("area_order")?, spot })
     }
 }
 

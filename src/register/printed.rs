@@ -75,8 +75,14 @@ impl RunKind {
         }
     }
 
+    /// The kind of this word.
+    #[must_use]
+    pub fn by_name(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.word() == word)
+    }
+
     fn by_word(word: &str) -> rusqlite::Result<Self> {
-        Self::ALL.into_iter().find(|kind| kind.word() == word).ok_or_else(|| damaged(word))
+        Self::by_name(word).ok_or_else(|| damaged(word))
     }
 }
 

@@ -398,6 +398,15 @@ plain_row!(
     about |row, _, _| Ok(About { item: None, bin: Some(row.bin) }),
 );
 
+plain_row!(
+    /// A row of `mapping`.
+    MappingRow, "mapping", "headings", { columns: String },
+    read "SELECT * FROM mapping WHERE headings = ?1",
+    write "UPDATE mapping SET columns = ?2 WHERE headings = ?1",
+    insert "INSERT INTO mapping (headings, columns) VALUES (?1, ?2) RETURNING headings",
+    delete "DELETE FROM mapping WHERE headings = ?1",
+);
+
 /// Calls a function that is generic over [`Row`] for the table of this name.
 macro_rules! for_subject {
     ($subject:expr, $function:ident ( $($argument:expr),* $(,)? )) => {
@@ -408,6 +417,7 @@ macro_rules! for_subject {
             "area" => $function::<$crate::register::row::AreaRow>($($argument),*),
             "name" => $function::<$crate::register::row::OldNameRow>($($argument),*),
             "setting" => $function::<$crate::register::row::SettingRow>($($argument),*),
+            "mapping" => $function::<$crate::register::row::MappingRow>($($argument),*),
             "import" => $function::<$crate::register::row::ImportRow>($($argument),*),
             "sale" => $function::<$crate::register::row::SaleRow>($($argument),*),
             "refund" => $function::<$crate::register::row::RefundRow>($($argument),*),

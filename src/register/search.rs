@@ -2,7 +2,7 @@
 
 use rusqlite::{OptionalExtension, params};
 
-use super::{Item, Register, RegisterError, item::item_query, title::spelt_out};
+use super::{Item, Register, RegisterError, Title, item::item_query, title::spelt_out};
 
 /// Words to look for: each must begin a word of the title; accents and capitals don't matter.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,6 +40,17 @@ impl Register {
         Ok(items.collect::<Result<_, _>>()?)
     }
 
+    /// Items whose titles have all the words of a title, the first one entered first.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn items_titled_like(&self, title: &Title) -> Result<Vec<Item>, RegisterError> {
+        let Some(words) = Words::new(title.as_str()) else { return Ok(Vec::new()) };
+        let mut items = self.search(&words, MOST_ALIKE)?;
+        items.reverse();
+        Ok(items)
+    }
+
     /// A word as the index is asked for it. For a beginning that it has no list of, SQLite would collect all items
     /// before the first answer; lists of whole words are walked only as far as the answer goes.
     fn asked(&self, word: &str) -> Result<String, RegisterError> {
@@ -66,3 +77,6 @@ impl Register {
         Ok(terms)
     }
 }
+
+/// Of a title that so many items have nobody can tell which one is meant.
+const MOST_ALIKE: usize = 1000;

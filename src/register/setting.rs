@@ -1,6 +1,6 @@
 //! What the user set once for all commands, as text; what a value means is decided above.
 
-use rusqlite::OptionalExtension;
+use rusqlite::{Connection, OptionalExtension};
 
 use super::{
     Register, RegisterError,
@@ -40,12 +40,22 @@ impl Register {
         Ok(())
     }
 
-    /// Whether any item has an amount: the currency's minor digits can't change then.
+    /// Whether there is an amount, or ever was one that could be brought back: the currency's minor digits can't change
+    /// then.
     ///
     /// # Errors
     /// [`RegisterError`] when the file can't be read.
     pub fn has_amounts(&self) -> Result<bool, RegisterError> {
-        let sql = "SELECT EXISTS (SELECT 1 FROM item WHERE cost IS NOT NULL OR asking IS NOT NULL)";
-        Ok(self.connection.query_row(sql, [], |row| row.get(0))?)
+        has_amounts_in(&self.connection)
     }
+}
+
+pub(super) fn has_amounts_in(connection: &Connection) -> Result<bool, RegisterError> {
+    let sql = "SELECT EXISTS (SELECT 1 FROM item WHERE cost IS NOT NULL OR asking IS NOT NULL)
+        OR EXISTS (SELECT 1 FROM sale WHERE price IS NOT NULL OR fees > 0 OR postage > 0)
+        OR EXISTS (SELECT 1 FROM refund) OR EXISTS (SELECT 1 FROM expense)
+        OR EXISTS (SELECT 1 FROM journal WHERE subject IN ('item', 'sale', 'refund', 'expense')
+            AND coalesce(before ->> 'cost', before ->> 'asking', before ->> 'price', before ->> 'amount',
+                after ->> 'cost', after ->> 'asking', after ->> 'price', after ->> 'amount') IS NOT NULL)";
+    Ok(connection.query_row(sql, [], |row| row.get(0))?)
 }

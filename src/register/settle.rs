@@ -37,7 +37,7 @@ impl Register {
     /// # Errors
     /// [`RegisterError`] when the register can't be read or written.
     pub fn settle_runs(&mut self, hash: impl Fn(&[u8]) -> String) -> Result<Vec<Settled>, RegisterError> {
-        if self.open_runs()?.is_empty() {
+        if self.is_read_only || self.open_runs()?.is_empty() {
             return Ok(Vec::new());
         }
         let Some(_lock) = Lock::now(&self.path)? else { return Ok(Vec::new()) };

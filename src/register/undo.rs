@@ -4,14 +4,15 @@
 //! back is a change itself, and can be taken back in turn. Codes never die: an item or a bin whose entry is taken back
 //! keeps its code, and stands for nothing else for ever.
 
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 use serde_json::{Map, Value};
 
 use super::{
     Register, RegisterError, RunId,
     change::{Change, ChangeId},
     row::for_subject,
-    row::{AreaRow, Key, Row, from_image, image},
+    row::{AreaRow, Key, Row, SpotRow, from_image, image},
+    standing::{footing_in, is_used_spot_in, refuse_amounts_in, refuse_used_area_in, standing_on_in},
 };
 
 /// A change on record.
@@ -35,14 +36,12 @@ pub enum Later {
 }
 
 /// A row of the journal that can be put back.
-struct Step {
-    subject: String,
-    key: Key,
-    /// Whose history it belongs to.
-    item: Option<i64>,
-    bin: Option<i64>,
-    before: Option<Map<String, Value>>,
-    after: Option<Map<String, Value>>,
+pub(super) struct Step {
+    pub id: i64,
+    pub subject: String,
+    pub key: Key,
+    pub before: Option<Map<String, Value>>,
+    pub after: Option<Map<String, Value>>,
 }
 
 impl Register {
@@ -99,11 +98,10 @@ impl ChangeSummary {
 }
 
 /// The change of this number, if it still stands.
-fn undoable_in(change: &Change<'_>, id: ChangeId) -> Result<ChangeSummary, RegisterError> {
-    use rusqlite::OptionalExtension;
+pub(super) fn undoable_in(change: &Change<'_>, id: ChangeId) -> Result<ChangeSummary, RegisterError> {
     let sql = "SELECT id, at, what, undone_by IS NOT NULL FROM change WHERE id = ?1";
     let read = |row: &rusqlite::Row<'_>| Ok((ChangeSummary::from_row(row)?, row.get(3)?));
-    match change.query_row(sql, [id.0], read).optional()? {
+    match change.prepare_cached(sql)?.query_row([id.0], read).optional()? {
         None => Err(RegisterError::UnknownChange(id)),
         Some((_, true)) => Err(RegisterError::UndoneBefore(id)),
         Some((summary, false)) => Ok(summary),
@@ -112,36 +110,55 @@ fn undoable_in(change: &Change<'_>, id: ChangeId) -> Result<ChangeSummary, Regis
 
 fn take_back_in(change: &Change<'_>, target: &ChangeSummary) -> Result<(), RegisterError> {
     let steps = steps_in(change, target.id)?;
-    let later = later_in(change, target, &steps)?;
+    let stands_on = |later| Err(RegisterError::StandsOn { change: target.clone(), later });
+    let later = standing_on_in(change, target.id, &steps)?;
     if !later.is_empty() {
-        return Err(RegisterError::StandsOn { change: target.clone(), later });
+        return stands_on(later);
     }
     for step in steps.iter().rev() {
-        for_subject!(step.subject.as_str(), put_back_in(change, step))?;
+        refuse_amounts_in(change, step)?;
+        let later = footing_in(change, target.id, step)?;
+        if !later.is_empty() {
+            return stands_on(later);
+        }
+        for_subject!(step.subject.as_str(), put_back_in(change, step)).map_err(|fault| clash(fault, target))?;
     }
     mark_in(change, target.id)
 }
 
-/// What it took back counts again if this change took back one that took something back.
+/// A row that comes back can be in the way of one that is there now.
+fn clash(fault: RegisterError, target: &ChangeSummary) -> RegisterError {
+    match fault {
+        RegisterError::Sql(source) if source.sqlite_error_code() == Some(rusqlite::ErrorCode::ConstraintViolation) => {
+            RegisterError::Clashes { change: target.clone(), source }
+        }
+        other => other,
+    }
+}
+
+/// What it took back counts again if this change took back one that took something back, and so on down the chain.
 fn mark_in(change: &Change<'_>, target: ChangeId) -> Result<(), RegisterError> {
-    change.execute("UPDATE change SET undone_by = ?2 WHERE id = ?1", params![target.0, change.id.0])?;
-    let sql = "UPDATE change SET undone_by = NULL WHERE id = (SELECT undoes FROM change WHERE id = ?1)";
-    change.execute(sql, [target.0])?;
+    let (mut marked, mut by) = (Some(target.0), Some(change.id.0));
+    while let Some(id) = marked {
+        let mut mark = change.prepare_cached("UPDATE change SET undone_by = ?2 WHERE id = ?1 RETURNING undoes")?;
+        marked = mark.query_row(params![id, by], |row| row.get(0))?;
+        by = if by.is_some() { None } else { Some(id) };
+    }
+    change.touch();
     Ok(())
 }
 
 fn steps_in(change: &Change<'_>, id: ChangeId) -> Result<Vec<Step>, RegisterError> {
-    let sql = "SELECT id, subject, key, item, bin, before, after FROM journal WHERE change = ?1 ORDER BY id";
+    let sql = "SELECT id, subject, key, before, after FROM journal WHERE change = ?1 ORDER BY id";
     let mut query = change.prepare_cached(sql)?;
     let steps = query.query_map([id.0], Step::from_row)?;
     Ok(steps.collect::<Result<_, _>>()?)
 }
 
 impl Step {
-    fn from_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
-        let (subject, key, item, bin) = (row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?);
-        let (before, after) = (columns(row.get(5)?)?, columns(row.get(6)?)?);
-        Ok(Self { subject, key, item, bin, before, after })
+    pub(super) fn from_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<Self> {
+        let (subject, key) = (row.get(1)?, row.get(2)?);
+        Ok(Self { id: row.get(0)?, subject, key, before: columns(row.get(3)?)?, after: columns(row.get(4)?)? })
     }
 
     /// The columns that it set; `None` for all of them.
@@ -149,8 +166,18 @@ impl Step {
         self.before.as_ref().and(self.after.as_ref())
     }
 
+    /// Whether it changes a column of a row that was there.
+    pub(super) fn sets(&self, column: &str) -> bool {
+        self.set().is_some_and(|columns| columns.contains_key(column))
+    }
+
+    /// Whether taking it back leaves nothing that others may refer to.
+    pub(super) fn is_addition(&self) -> bool {
+        self.before.as_ref().is_none_or(|before| before.get("state").is_some_and(|state| state == "undone"))
+    }
+
     /// Whether another change of the same row stands on this one.
-    fn is_under(&self, later: &Self) -> bool {
+    pub(super) fn is_under(&self, later: &Self) -> bool {
         match (self.set(), later.set()) {
             (Some(own), Some(other)) => own.keys().any(|name| other.contains_key(name)),
             _ => true,
@@ -179,111 +206,18 @@ fn put_back_in<R: Row>(change: &Change<'_>, step: &Step) -> Result<(), RegisterE
 }
 
 fn take_away_in<R: Row>(change: &Change<'_>, key: &Key) -> Result<(), RegisterError> {
-    match R::require_in(change, key)?.taken_back() {
-        Some(left) => change
-            .rewrite::<R>("entry taken back", key, |row| {
-                *row = left;
-                Ok(())
-            })
-            .map(drop),
-        None => {
-            if R::SUBJECT == AreaRow::SUBJECT {
-                refuse_used_area_in(change, key)?;
-            }
-            change.delete::<R>("entry taken back", key)
-        }
+    if let Some(left) = R::require_in(change, key)?.taken_back() {
+        let leave = |row: &mut R| {
+            *row = left;
+            Ok(())
+        };
+        return change.rewrite("entry taken back", key, leave).map(drop);
     }
-}
-
-/// Codes of bins carry the number of their area.
-fn refuse_used_area_in(change: &Change<'_>, key: &Key) -> Result<(), RegisterError> {
-    let used = change.prepare_cached("SELECT 1 FROM bin WHERE area = ?1")?.exists([key])?;
-    if used { Err(RegisterError::AreaHasCodes(key.number())) } else { Ok(()) }
-}
-
-/// At most this many are named.
-const MOST_NAMED: usize = 10;
-
-/// The changes and prints that stand on a change, the first ones by their number.
-fn later_in(change: &Change<'_>, target: &ChangeSummary, steps: &[Step]) -> Result<Vec<Later>, RegisterError> {
-    let mut found: Vec<ChangeId> = Vec::new();
-    let mut runs: Vec<RunId> = Vec::new();
-    for step in steps {
-        for id in rivals_in(change, target.id, step)? {
-            if !found.contains(&id) {
-                found.push(id);
-            }
-        }
-        for run in prints_in(change, target, step)? {
-            if !runs.contains(&run) {
-                runs.push(run);
-            }
-        }
-        if found.len() + runs.len() >= MOST_NAMED {
-            break;
-        }
+    if R::SUBJECT == AreaRow::SUBJECT {
+        refuse_used_area_in(change, key)?;
     }
-    found.sort_unstable();
-    let named = found.into_iter().map(|id| undoable_in(change, id).map(Later::Change));
-    named.chain(runs.into_iter().map(|run| Ok(Later::Run(run)))).collect()
-}
-
-/// Later changes that still stand, of the same row, or of what is in an added bin or refunded of an added sale.
-fn rivals_in(change: &Change<'_>, target: ChangeId, step: &Step) -> Result<Vec<ChangeId>, RegisterError> {
-    let is_addition = step.before.is_none();
-    // Each arm goes by an index: the journal may be long.
-    let sql = match (step.item, step.bin) {
-        (Some(_), _) => {
-            "SELECT journal.id, subject, key, item, bin, before, after, change
-             FROM journal JOIN change ON change.id = change
-             WHERE item = ?1 AND change > ?2 AND undoes IS NULL AND undone_by IS NULL ORDER BY journal.id"
-        }
-        (None, Some(_)) => {
-            "SELECT journal.id, subject, key, item, bin, before, after, change
-             FROM journal JOIN change ON change.id = change
-             WHERE bin = ?1 AND change > ?2 AND undoes IS NULL AND undone_by IS NULL ORDER BY journal.id"
-        }
-        (None, None) => {
-            "SELECT journal.id, subject, key, item, bin, before, after, change
-             FROM journal JOIN change ON change.id = change
-             WHERE key = ?1 AND item IS NULL AND bin IS NULL AND change > ?2
-                AND undoes IS NULL AND undone_by IS NULL ORDER BY journal.id"
-        }
-    };
-    let key = step.item.or(step.bin).map_or_else(|| step.key.clone(), Key::Number);
-    let mut query = change.prepare_cached(sql)?;
-    let rows = query.query_map(params![key, target.0], |row| Ok((Step::from_row(row)?, row.get(7).map(ChangeId)?)))?;
-    let mut rivals = Vec::new();
-    for row in rows {
-        let (later, id) = row?;
-        let is_same = later.subject == step.subject && later.key == step.key;
-        let is_within = is_addition
-            && match step.subject.as_str() {
-                "item" | "bin" => true,
-                "sale" => later.subject == "refund",
-                _ => false,
-            };
-        if (is_same && step.is_under(&later)) || (is_within && !is_same) {
-            rivals.push(id);
-        }
+    if R::SUBJECT == SpotRow::SUBJECT && is_used_spot_in(change, key)? {
+        return Ok(());
     }
-    Ok(rivals)
-}
-
-/// Runs that printed a label of an item or a bin since its entry.
-fn prints_in(change: &Change<'_>, target: &ChangeSummary, step: &Step) -> Result<Vec<RunId>, RegisterError> {
-    let sql = match (step.before.is_none(), step.subject.as_str()) {
-        (true, "item") => {
-            "SELECT DISTINCT run.id FROM label JOIN run ON run.id = label.run
-             WHERE label.item = ?1 AND run.state = 'done' AND run.at >= ?2"
-        }
-        (true, "bin") => {
-            "SELECT DISTINCT run.id FROM label JOIN run ON run.id = label.run
-             WHERE label.bin = ?1 AND run.state = 'done' AND run.at >= ?2"
-        }
-        _ => return Ok(Vec::new()),
-    };
-    let mut query = change.prepare_cached(sql)?;
-    let runs = query.query_map(params![step.key, target.at], |row| row.get(0).map(RunId))?;
-    Ok(runs.collect::<Result<_, _>>()?)
+    change.delete::<R>("entry taken back", key)
 }

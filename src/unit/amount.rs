@@ -1,6 +1,6 @@
 //! Amounts as people and spreadsheets write them: `3.50`, `3,50`, `1,234.50`, `1.234,50`, `$3`.
 
-use super::{Currency, Money};
+use super::{Currency, Money, sign};
 
 /// Why an amount was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -39,38 +39,41 @@ pub enum AmountError {
 const GROUP: char = '_';
 
 pub(super) fn parse(text: &str, currency: &Currency) -> Result<Money, AmountError> {
-    if !currency.is_none() && text.chars().any(|sign| is_foreign(sign, currency.code())) {
-        return Err(AmountError::Foreign { text: text.trim().to_owned(), code: currency.code().to_owned() });
+    let text = text.trim();
+    let malformed = || AmountError::Malformed(text.to_owned());
+    let (before, number, behind) = parts(text).ok_or_else(malformed)?;
+    let minus = |c: char| matches!(c, '-' | '−' | '(');
+    let signs = [before.trim_matches(minus).trim(), behind.trim_end_matches(')').trim()];
+    for sign in signs {
+        if !sign::fits(sign, currency).ok_or_else(malformed)? {
+            return Err(AmountError::Foreign { text: text.to_owned(), code: currency.code().to_owned() });
+        }
     }
-    let bare = strip_currency(text, currency);
-    if bare.starts_with(['-', '−', '(']) {
-        return Err(AmountError::Negative(text.trim().to_owned()));
+    if before.contains(minus) {
+        return Err(AmountError::Negative(text.to_owned()));
     }
-    let plain: String = bare.chars().map(unify_group).collect();
-    let (major, minor) = split(&plain, currency.digits()).map_err(|fault| fault.of(text.trim(), currency.digits()))?;
-    to_money(&major, &minor, currency.digits()).ok_or_else(|| AmountError::TooLarge(text.trim().to_owned()))
+    let plain: String = number.chars().map(unify_group).collect();
+    let (major, minor) = split(&plain, currency.digits()).map_err(|fault| fault.of(text, currency.digits()))?;
+    to_money(&major, &minor, currency.digits()).ok_or_else(|| AmountError::TooLarge(text.to_owned()))
 }
 
-/// Whether a sign belongs to other currencies than this one.
-fn is_foreign(sign: char, code: &str) -> bool {
-    match sign {
-        '€' => code != "EUR",
-        '£' => !["GBP", "GIP", "FKP", "SHP", "EGP"].contains(&code),
-        '¥' => !["JPY", "CNY"].contains(&code),
-        '$' => !code.ends_with('D') && !["MXN", "ARS", "CLP", "COP", "UYU", "BRL"].contains(&code),
-        _ => false,
-    }
-}
-
-fn strip_currency<'a>(text: &'a str, currency: &Currency) -> &'a str {
-    let symbol = |c: char| matches!(c, '$' | '£' | '¥' | '฿' | '\u{20a0}'..='\u{20cf}') || c.is_whitespace();
-    let bare = text.trim_matches(symbol);
-    let code = currency.code();
-    let starts = bare.get(..3).is_some_and(|start| start.eq_ignore_ascii_case(code));
-    let bare = if starts { &bare[3..] } else { bare };
-    let cut = bare.len().saturating_sub(3);
-    let ends = bare.get(cut..).is_some_and(|end| end.eq_ignore_ascii_case(code));
-    if ends { &bare[..cut] } else { bare }.trim_matches(symbol)
+/// What stands before the number, the number, and what stands behind it; `None` where there is no digit. `3,-` is a
+/// number without cents.
+fn parts(text: &str) -> Option<(&str, &str, &str)> {
+    let is_digit = |c: char| c.is_ascii_digit();
+    let (first, last) = (text.find(is_digit)?, text.rfind(is_digit)?);
+    let (before, rest) = text.split_at(first);
+    let (number, behind) = rest.split_at(last + 1 - first);
+    // A number may begin with its separator, but that of `kr.` or `Fr.` is none.
+    let begins = before.ends_with(['.', ',']) && !before.trim_end_matches(['.', ',']).ends_with(char::is_alphabetic);
+    let (before, number) = if begins {
+        let at = before.len() - 1;
+        (&before[..at], &text[at..=last])
+    } else {
+        (before, number)
+    };
+    let no_cents = [",-", ".-", ",–", ".–", ",—", ".—"].iter().find_map(|end| behind.strip_prefix(end));
+    Some((before.trim(), number, no_cents.unwrap_or(behind).trim()))
 }
 
 /// Spaces and apostrophes group thousands and nothing else.
@@ -161,6 +164,12 @@ mod tests {
             ("EUR 3.50", 350),
             ("12.00eur", 1200),
             ("1234.5", 123_450),
+            ("€ 1.234,50", 123_450),
+            ("1\u{202f}234,50\u{a0}€", 123_450),
+            ("3,-", 300),
+            ("3,– €", 300),
+            ("EUR 35.-", 3500),
+            ("€.50", 50),
         ];
         for (text, minor) in cases {
             assert_eq!(euro().parse(text).map(Money::minor), Ok(minor), "{text}");
@@ -173,11 +182,30 @@ mod tests {
         for text in ["1,234", "1.234", "999,000"] {
             assert_eq!(euro().parse(text), Err(AmountError::Ambiguous(owned(text))), "{text}");
         }
-        for text in ["-3", "−3.50", "(3.50)"] {
+        for text in ["-3", "−3.50", "(3.50)", "-€3", "€-3", "(€3)", "- 3,50 €"] {
             assert_eq!(euro().parse(text), Err(AmountError::Negative(owned(text))), "{text}");
         }
-        for text in ["", "x", "3.", "1,23,456.00", "3 5", "3.50.", "1..2", "0x10", "1e3", ".", "1.2,3.4", "+3", "é€x"]
-        {
+        for text in [
+            "",
+            "x",
+            "3.",
+            "1,23,456.00",
+            "3 5",
+            "3.50.",
+            "1..2",
+            "0x10",
+            "1e3",
+            ".",
+            "1.2,3.4",
+            "+3",
+            "é€x",
+            "pcs 3",
+            "3 pcs",
+            "ca. 3",
+            "3 + 4",
+            "€€3",
+            "3 %",
+        ] {
             assert_eq!(euro().parse(text), Err(AmountError::Malformed(owned(text))), "{text}");
         }
         let foreign = AmountError::Foreign { text: "$3".into(), code: "EUR".into() };
@@ -188,6 +216,38 @@ mod tests {
             assert_eq!(euro().parse(text), Err(AmountError::TooFine { text: owned(text), digits: 2 }), "{text}");
         }
         assert_eq!(euro().parse("99999999999999"), Err(AmountError::TooLarge("99999999999999".into())));
+    }
+
+    /// From memory, as common use is.
+    #[test]
+    fn signs_of_currencies_are_known() {
+        let minor = |code: &str, text: &str| Currency::new(code).unwrap().parse(text).map(Money::minor);
+        let cases = [
+            ("USD", "US$ 3"),
+            ("USD", "$3.00"),
+            ("GBP", "£3"),
+            ("SEK", "3 kr"),
+            ("NOK", "kr. 3,00"),
+            ("DKK", "3,00 kr."),
+            ("CHF", "Fr. 3.00"),
+            ("CHF", "CHF 3.–"),
+            ("PLN", "3,00 zł"),
+            ("CZK", "3,00 Kč"),
+            ("CAD", "C$3.00"),
+            ("ZAR", "R 3.00"),
+            ("THB", "฿3"),
+            ("XCD", "xcd 3"),
+        ];
+        for (code, text) in cases {
+            assert_eq!(minor(code, text), Ok(300), "{code} {text}");
+            if code != "XCD" {
+                assert_eq!(Currency::default().parse(text).map(Money::minor), Ok(300), "no currency, {text}");
+            }
+        }
+        for (code, text) in [("EUR", "USD 3"), ("EUR", "3 kr"), ("GBP", "3,00 €"), ("SEK", "$3"), ("EUR", "US$3")] {
+            let foreign = AmountError::Foreign { text: text.into(), code: code.into() };
+            assert_eq!(minor(code, text), Err(foreign), "{code} {text}");
+        }
     }
 
     #[test]

@@ -8,7 +8,7 @@ const NO_DIGITS: [&str; 16] =
 const THREE_DIGITS: [&str; 7] = ["BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"];
 
 /// An amount of money, never negative, in minor units (cents) of the register's currency.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Money(i64);
 
 impl Money {

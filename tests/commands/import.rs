@@ -18,14 +18,17 @@ fn all_rows_come_in_with_their_codes() {
     let csv = "Title,Bought,Cost,Asking\r\n\"Jam pan, 28 cm\",2026-11-21,12.50,64.00\r\nPuzzle,,,\r\n";
     let item = |code: &str, payload: &str, title: &str| {
         json!({"code": code, "payload": payload, "title": title, "bin": "4A", "area": 4, "area_name": "Loft",
-            "spot": "rack 1, level 2", "cost": null, "asking": null, "bought": null, "status": "held"})
+            "spot": "rack 1, level 2", "cost": null, "asking": null, "bought": null, "status": "held",
+            "number": 1, "note": null, "listed": null})
     };
     let mut pan = item("4A-001F", "4A001F", "Jam pan, 28 cm");
     pan["bought"] = json!("2026-11-21");
     pan["cost"] = json!("12.50");
     pan["asking"] = json!("64.00");
     let answer = import(&desk, csv);
-    assert_eq!(answer["items"], json!([pan, item("4A-002C", "4A002C", "Puzzle")]));
+    let mut puzzle = item("4A-002C", "4A002C", "Puzzle");
+    puzzle["number"] = json!(2);
+    assert_eq!(answer["items"], json!([pan, puzzle]));
     assert_eq!(answer["refused"], json!([]));
     assert_eq!(desk.json("item list")["items"], answer["items"]);
 }
@@ -118,12 +121,12 @@ fn a_file_comes_in_twice_only_when_asked() {
     assert_eq!(codes(&desk.json("item import buys.csv --bin 4A --again"), "items"), ["4A-003A", "4A-004W"]);
 }
 
-const MIXED: &str = "title;cost;note\nPan;3,50;x\nPot;1,234;y\n=Lid;-1;z\nPuzzle;;\nJigsaw;2\n";
+const MIXED: &str = "title;cost;shelf\nPan;3,50;x\nPot;1,234;y\n=Lid;-1;z\nPuzzle;;\nJigsaw;2\n";
 
 #[test]
 fn bad_rows_are_skipped_when_asked_and_kept_beside_the_file() {
     let desk = Desk::with_bins();
-    let told = "not read, their headings are not known: note\n\
+    let told = "not read, their headings are not known: shelf\n\
         buys.csv:3: cost: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals\n\
         buys.csv:4: cost: `-1` is negative; amounts are zero or more\n\
         buys.csv:6: has 2 fields, the headings have 3\n";
@@ -137,7 +140,7 @@ fn bad_rows_are_skipped_when_asked_and_kept_beside_the_file() {
     ]);
     assert_eq!(answer["refused"], refused);
     assert_eq!(desk.files(), ["buys.csv", "buys.refused.csv"]);
-    let kept = "\u{feff}title;cost;note;refused because\r\n\
+    let kept = "\u{feff}title;cost;shelf;refused because\r\n\
         Pot;\"1,234\";y;\"cost: `1,234` could be thousands or decimals; write it without thousands separator, or with fewer decimals\"\r\n\
         '=Lid;-1;z;\"cost: `-1` is negative; amounts are zero or more\"\r\n\
         Jigsaw;2;\"has 2 fields, the headings have 3\"\r\n";
@@ -153,7 +156,7 @@ fn the_rows_left_out_are_mended_and_imported() {
     let mended = kept.replace("\"1,234\"", "1234").replace(";-1;", ";1;").replace("Jigsaw;2;", "Jigsaw;2;;");
     let run = desk.file("buys.refused.csv", mended).run("--json item import buys.refused.csv --bin 4A");
     let answer = run.any_stderr().done().json();
-    assert_eq!(answer["unread"], json!(["note"]));
+    assert_eq!(answer["unread"], json!(["shelf"]));
     assert_eq!(titles(&answer), ["Pot", "=Lid", "Jigsaw"]);
     assert_eq!(codes(&answer, "items"), ["4A-003A", "4A-004W", "4A-005T"]);
 }

@@ -4,9 +4,12 @@
 
 use std::{
     ffi::OsStr,
-    io::Write,
+    io::{BufRead, BufReader, Write},
     path::{Path, PathBuf},
-    process::{Child, Command, Output, Stdio},
+    process::{Child, ChildStdin, Command, Output, Stdio},
+    sync::mpsc::{Receiver, channel},
+    thread::spawn,
+    time::Duration,
 };
 
 use rusqlite::{Connection, OpenFlags, types::Value as Cell};
@@ -31,6 +34,13 @@ impl Desk {
         // Elsewhere than on Windows the program may see the folder by another name than we made it under.
         let root = if cfg!(windows) { folder.path().to_owned() } else { folder.path().canonicalize().unwrap() };
         Self { root, _folder: folder }
+    }
+
+    /// A register with nothing in it but its currency.
+    pub fn bare_register() -> Self {
+        let desk = Self::empty();
+        desk.run("set currency EUR").any_stderr().done();
+        desk
     }
 
     /// Area 4 with the bins 4A, 4B, 4C, 4D and 4F.
@@ -66,9 +76,9 @@ impl Desk {
         self.root.join(name)
     }
 
-    /// What lies in the folder but the register, its lock file and the home; side files of the register would show.
+    /// What lies in the folder but the register, its lock file and daily backups, and the home; side files of the register would show.
     pub fn files(&self) -> Vec<String> {
-        let own = [REGISTER, "register.db.lock", "home"];
+        let own = [REGISTER, "register.db.lock", "register.db-backups", "home"];
         names_in(&self.root).into_iter().filter(|name| !own.contains(&name.as_str())).collect()
     }
 
@@ -225,6 +235,12 @@ impl Run<'_> {
         self
     }
 
+    /// A part of standard output.
+    pub fn stdout_has(mut self, part: &str) -> Self {
+        self.stdout = Text::Has(vec![part.to_owned()]);
+        self
+    }
+
     /// All of standard error, with `[folder]` for the folder.
     pub fn stderr(mut self, text: &str) -> Self {
         self.stderr = Text::Is(text.to_owned());
@@ -260,6 +276,16 @@ impl Run<'_> {
         command.spawn().unwrap()
     }
 
+    /// Starts the program, to talk with it line by line.
+    pub fn talk(self) -> Talk {
+        let mut child = self.spawn();
+        let stdout = BufReader::new(child.stdout.take().unwrap());
+        let (sender, answers) = channel();
+        // Read by a thread, so that a missing answer fails the test instead of holding it up.
+        spawn(move || stdout.lines().map_while(Result::ok).try_for_each(|line| sender.send(line)));
+        Talk { input: child.stdin.take(), child, answers }
+    }
+
     /// Runs the program and checks what it answers.
     #[track_caller]
     pub fn done(mut self) -> Answer {
@@ -275,8 +301,33 @@ impl Run<'_> {
     }
 }
 
+/// A session that is answered before it is asked again.
+pub struct Talk {
+    child: Child,
+    input: Option<ChildStdin>,
+    answers: Receiver<String>,
+}
+
+impl Talk {
+    /// Sends bytes and gives the one line of answer to them.
+    #[track_caller]
+    pub fn say(&mut self, bytes: &str) -> Value {
+        self.input.as_mut().unwrap().write_all(bytes.as_bytes()).unwrap();
+        let answer = self.answers.recv_timeout(Duration::from_mins(1)).expect("an answer before the next line");
+        serde_json::from_str(&answer).unwrap()
+    }
+
+    /// Ends the input; nothing more may be said.
+    #[track_caller]
+    pub fn end(mut self) {
+        self.input = None;
+        assert!(self.child.wait().unwrap().success());
+        assert_eq!(self.answers.recv().ok(), None);
+    }
+}
+
 /// A program that ends early need not read all of it.
-fn feed(mut child: Child, stdin: &[u8]) -> Output {
+pub fn feed(mut child: Child, stdin: &[u8]) -> Output {
     let _ = child.stdin.take().unwrap().write_all(stdin);
     child.wait_with_output().unwrap()
 }
@@ -311,6 +362,16 @@ impl Answer {
 fn tidy(text: &str, root: &str) -> String {
     let text = text.replace(root, FOLDER);
     if cfg!(windows) { text.replace('\\', "/") } else { text }
+}
+
+/// Whether a program is here. Where it is not, says so; with `STOWMARK_NEED_TOOLS` it has to be.
+pub fn needs(program: &str, argument: &str) -> bool {
+    let is_here = Command::new(program).arg(argument).output().is_ok();
+    if !is_here {
+        assert!(std::env::var_os("STOWMARK_NEED_TOOLS").is_none(), "{program} is wanted");
+        println!("skipped: no {program} here");
+    }
+    is_here
 }
 
 /// The codes of the items in an answer.

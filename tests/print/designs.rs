@@ -144,6 +144,7 @@ fn list(is_long: bool) -> ContentsList {
         spot: Some("rack 1, level 2".into()),
         items: (1..=count).rev().map(things).collect(),
         date: "2026-11-25".into(),
+        ticks: false,
     }
 }
 

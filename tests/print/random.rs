@@ -139,7 +139,14 @@ fn strip(rng: &mut Rng) -> ShelfStrip {
 fn list(rng: &mut Rng) -> ContentsList {
     let items = (0..rng.usize(..40)).map(|_| Listed { code: item_code(rng), title: text(rng) }).collect();
     let spot = maybe(rng, text);
-    ContentsList { code: bin_code(rng), area_name: text(rng), spot, items, date: "2026-11-25".into() }
+    ContentsList {
+        code: bin_code(rng),
+        area_name: text(rng),
+        spot,
+        items,
+        date: "2026-11-25".into(),
+        ticks: rng.bool(),
+    }
 }
 
 const SCRIPTS: [&str; 12] = [

@@ -93,3 +93,60 @@ fn a_register_that_another_program_keeps_is_told() {
     other.execute_batch("ROLLBACK").unwrap();
     desk.run("item add Pan --bin 4A").done();
 }
+
+/// A session and an import at the same time: both go through, each with all of its own.
+#[test]
+fn a_session_and_an_import_both_succeed() {
+    let desk = Desk::with_bins();
+    let rows = |word: &str, count: usize| -> String {
+        (1..=count).fold("title,cost\n".to_owned(), |csv, number| csv + &format!("{word} no {number},1.01\n"))
+    };
+    desk.file("stock.csv", rows("Egg cup", 50)).run("item import stock.csv --bin 4A").done();
+    desk.file("buys.csv", rows("Ladle", 4000));
+    let register = desk.register();
+    let signs = strings(&register, "SELECT payload FROM bin ORDER BY rank");
+    let items = strings(&register, "SELECT payload FROM item ORDER BY id");
+    let mut readings = String::new();
+    for round in 0..6 {
+        readings += &format!("{}\n", signs[1 + round % 2]);
+        items.iter().for_each(|item| readings += &format!("{item}\n"));
+    }
+    let lines = scope(|threads| {
+        let session = threads.spawn(|| desk.run("--json stow").stdin(&readings).done().json_lines());
+        for _ in 0..2 {
+            desk.run("item import buys.csv --bin 4A --again").done();
+        }
+        session.join().unwrap()
+    });
+    let moved = lines.iter().filter(|line| !line["moved"][0].is_null()).count();
+    assert_eq!((moved, lines.len()), (300, 306));
+    let sum = |sql: &str| number(&register, sql);
+    assert_eq!(sum("SELECT count(*) FROM journal WHERE action = 'item moved'"), 300);
+    assert_eq!(sum("SELECT count(*) FROM item JOIN bin ON bin.id = item.bin WHERE item.id <= 50 AND bin.rank = 2"), 50);
+    assert_eq!(
+        sum("SELECT count(*) * 1000000 + sum(cost) FROM item JOIN bin ON bin.id = item.bin WHERE bin.rank = 0"),
+        8_000_808_000
+    );
+    assert_eq!(sum("SELECT next_serial FROM bin WHERE rank = 0"), 8051);
+    desk.run("check").done();
+}
+
+/// Two programs that edit other fields of one item: neither writes the other's away.
+#[test]
+fn edits_of_different_fields_both_survive() {
+    let desk = Desk::with_items();
+    scope(|threads| {
+        for (option, value) in [("--cost", "7."), ("--note", "no "), ("--asking", "9.")] {
+            let desk = &desk;
+            threads.spawn(move || {
+                for number in 10..30 {
+                    desk.run(&format!("item edit 4A-001F {option} '{value}{number}'")).done();
+                }
+            });
+        }
+    });
+    let item = &desk.json("find 4A-001F")["matches"][0];
+    assert_eq!((&item["cost"], &item["note"], &item["asking"]), (&"7.29".into(), &"no 29".into(), &"9.29".into()));
+    assert_eq!(number(&desk.register(), "SELECT count(*) FROM journal WHERE action = 'item edited'"), 60);
+    desk.run("check").done();
+}

@@ -87,3 +87,28 @@ fn bad_rows_that_can_not_be_kept_refuse_the_import() {
     assert!(assert_told(&output).contains("buys.refused.csv` was not written"));
     assert_eq!((desk.dump(), desk.files()), (before, vec!["buys.csv".to_owned()]));
 }
+
+/// A session goes on after a refusal, and what it said to be moved is what the journal has, no more and no less.
+#[test]
+fn a_session_on_a_full_disk_refuses_and_goes_on() {
+    let desk = Desk::with_items();
+    let stdin: String = (0..300).map(|turn| if turn % 2 == 0 { "4B\n4A001F\n" } else { "4C\n4A001F\n" }).collect();
+    desk.file("readings.txt", stdin);
+    let mut acknowledged = 0;
+    for blocks in [400, 2000, 20_000] {
+        let script = format!("trap '' XFSZ && ulimit -f {blocks} && exec \"$0\" \"$@\" < readings.txt");
+        let mut shell = Command::new("sh");
+        shell.args(["-c", &script, env!("CARGO_BIN_EXE_stowmark"), "--register", "register.db", "--json", "stow"]);
+        let shell = shell.current_dir(desk.path("")).env_remove("STOWMARK_REGISTER").env("HOME", desk.path("home"));
+        let (false, Ok(output)) = (cfg!(windows), shell.output()) else { return skipped() };
+        let told = String::from_utf8(output.stdout).unwrap();
+        assert_eq!(told.lines().count(), 600, "{blocks}: {}", String::from_utf8_lossy(&output.stderr));
+        acknowledged += told.lines().filter(|line| line.contains("\"from\"")).count();
+        let refused = told.lines().filter(|line| line.contains("refused")).count();
+        assert!(told.lines().all(|line| !line.contains("refused") || line.contains("nothing was changed")), "{told}");
+        assert_eq!(blocks < 20_000, refused > 0, "{blocks} blocks: {refused} refused");
+        let moved = number(&desk.register(), "SELECT count(*) FROM journal WHERE action = 'item moved'");
+        assert_eq!(moved, i64::try_from(acknowledged).unwrap(), "{blocks} blocks");
+    }
+    assert!(acknowledged > 0);
+}

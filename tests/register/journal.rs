@@ -30,8 +30,11 @@ fn every_change_is_a_row() {
     for words in changes {
         desk.run(words).any_stderr().done();
     }
-    let item = json!({"code": "4A-001F", "bin": "4A", "title": "Pan", "cost": 350, "asking": null,
-        "bought": "2026-11-21"});
+    let entered = strings(&desk.register(), "SELECT entered FROM item").remove(0);
+    let item = json!({"payload": "4A001F", "bin": 1, "title": "Pan", "cost": 350, "bought": "2026-11-21",
+        "entered": entered, "state": "held"});
+    let bin =
+        |payload: &str, rank: i64| json!({"payload": payload, "area": 4, "rank": rank, "spot": 1, "state": "live"});
     let run = |number: i64, kind: &str, sheet: &str, labels: i64| {
         let file = std::path::absolute(desk.path(&format!("{kind}.pdf"))).unwrap();
         json!({"run": number, "kind": kind, "file": file.to_str().unwrap(), "sheet": sheet, "labels": labels})
@@ -39,16 +42,16 @@ fn every_change_is_a_row() {
     let sheet = json!({"sheet": "jars", "paper": "a4", "grid": "2x4", "label": [90.0, 60.0], "corner": [10.0, 20.0],
         "pitch": [90.0, 60.0]});
     let expected = [
-        json!(["area added", null, null, null, {"area": 4, "name": "Loft"}]),
-        json!(["spot added", null, null, null, {"area": 4, "spot": "shelf"}]),
-        json!(["bin added", null, 1, null, {"code": "4A", "spot": "shelf"}]),
-        json!(["bin added", null, 2, null, {"code": "4B", "spot": "shelf"}]),
+        json!(["area added", null, null, null, {"name": "Loft"}]),
+        json!(["spot added", null, null, null, {"area": 4, "name": "shelf", "walk_order": 1}]),
+        json!(["bin added", null, 1, null, bin("4A00R", 0)]),
+        json!(["bin added", null, 2, null, bin("4B00G", 1)]),
         json!(["item added", 1, 1, null, item]),
-        json!(["item moved", 1, 2, {"bin": "4A"}, {"bin": "4B"}]),
+        json!(["item moved", 1, 2, {"bin": 1}, {"bin": 2}]),
         json!(["run printed", null, null, null, run(1, "tags", "a4-5x13", 1)]),
         json!(["run printed", null, null, null, run(2, "signs", "a4-2x4", 2)]),
-        json!(["setting changed", null, null, null, {"paper": "letter"}]),
-        json!(["setting changed", null, null, {"paper": "letter"}, {"paper": "a4"}]),
+        json!(["setting changed", null, null, null, {"value": "letter"}]),
+        json!(["setting changed", null, null, {"value": "letter"}, {"value": "a4"}]),
         json!(["run cancelled", null, null, run(2, "signs", "a4-2x4", 2), null]),
         json!(["sheet added", null, null, null, sheet]),
         json!(["sheet removed", null, null, sheet, null]),
@@ -74,7 +77,7 @@ fn an_items_history_can_be_told() {
     }
     let register = desk.register();
     let moves = strings(&register, "SELECT action || ' ' || coalesce(before, '') FROM journal WHERE item = 2");
-    assert_eq!(moves, ["item added ", "item moved {\"bin\":\"4A\"}", "item moved {\"bin\":\"4B\"}"]);
+    assert_eq!(moves, ["item added ", "item moved {\"bin\":1}", "item moved {\"bin\":2}"]);
     let said = strings(&register, "SELECT said FROM label WHERE item = 2");
     let said: Value = serde_json::from_str(&said[0]).unwrap();
     assert_eq!(said, json!({"code": "4A-002C", "bin": "4B", "title": "Board game, 12 geese"}));

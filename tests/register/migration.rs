@@ -60,7 +60,9 @@ fn runs_and_labels_are_kept() {
     let shown = desk.json("run show 1");
     assert_eq!(shown["placed"][2]["said"]["title"], "Copper jam pan");
     assert_whole(&desk);
-    assert_eq!(number(&desk.register(), "SELECT count(*) FROM journal"), 1);
+    // The row that was there, and the state from which the journal goes on.
+    assert_eq!(number(&desk.register(), "SELECT count(*) FROM journal WHERE change IS NULL AND subject IS NULL"), 1);
+    assert_eq!(number(&desk.register(), "SELECT count(*) FROM journal WHERE action = 'carried over'"), 5);
 }
 
 /// In the first version each run began on a fresh sheet, so the last page of the last run is the sheet in use.

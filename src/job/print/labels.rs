@@ -5,11 +5,16 @@
 use jiff::civil::Date;
 use serde_json::{Value, json};
 
-use super::{Look, look::Field};
+use super::{
+    super::round::{stand, stand_of_area, walk_key},
+    Look,
+    look::Field,
+};
 use crate::{
-    code::{AreaNumber, BinCode, ItemCode, StockCode},
+    code::{ItemCode, StockCode},
     label::{AreaSign, ContentsList, Drawn, Form, LabelError, Listed, ShelfStrip, Sign, Stock, Tag},
-    register::{Area, Bin, Found, Item, LabelOf, Place, RunKind, Spot},
+    plan::WalkKey,
+    register::{Area, Bin, Found, Item, LabelOf, RunKind, Spot},
     unit::{Currency, Mm},
 };
 
@@ -38,9 +43,6 @@ pub(super) struct Brush<'a> {
     /// The height that the codes of all signs fit, so that they are level.
     pub level: Option<Mm>,
 }
-
-/// Where a label comes in walking order: area, place in it, bin, code.
-type Order = (Option<AreaNumber>, i64, Option<(BinCode, StockCode)>);
 
 impl LabelJob {
     /// The tag or sign for what was found; `None` when it has none of that kind.
@@ -71,19 +73,14 @@ impl LabelJob {
     }
 
     /// The key by which labels come in walking order.
-    pub(super) fn order(&self) -> Order {
-        let last = |place: &Place| place.spot.as_ref().map_or(i64::MAX, |spot| spot.walk_order);
-        let of_bin = |bin: &Bin| (Some(bin.place.area), last(&bin.place), Some((bin.code, StockCode::Bin(bin.code))));
+    pub(super) fn order(&self) -> WalkKey {
         match self {
-            Self::Tag(code, item) => {
-                let stowed = item.stowed.as_ref();
-                let bin = stowed.map_or(code.bin, |stowed| stowed.bin);
-                let place = stowed.map(|stowed| &stowed.place);
-                (place.map(|place| place.area), place.map_or(i64::MAX, last), Some((bin, StockCode::Item(*code))))
+            Self::Tag(code, item) => walk_key(item.stowed.as_ref(), Some(StockCode::Item(*code))),
+            Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => {
+                WalkKey::new(Some(stand(&bin.place, bin.stack)), Some(bin.code), None)
             }
-            Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => of_bin(bin),
-            Self::Strip(spot, bins) => (bins.first().map(|bin| bin.place.area), spot.walk_order, None),
-            Self::Area(area) => (Some(area.number), 0, None),
+            Self::Strip(_, bins) => WalkKey::new(bins.first().map(|bin| stand(&bin.place, None)), None, None),
+            Self::Area(area) => WalkKey::new(Some(stand_of_area(area)), None, None),
         }
     }
 
@@ -188,5 +185,6 @@ fn list(bin: &Bin, items: &[Item], date: Date) -> ContentsList {
         spot: spot_name(bin),
         items: items.iter().filter_map(listed).collect(),
         date: date.to_string(),
+        ticks: false,
     }
 }

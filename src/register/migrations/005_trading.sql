@@ -122,7 +122,10 @@ CREATE INDEX label_sheet ON label (run, sheet_no, slot) WHERE sheet_no IS NOT NU
 CREATE INDEX journal_change ON journal (change) WHERE change IS NOT NULL;
 CREATE INDEX journal_item ON journal (item) WHERE item IS NOT NULL;
 CREATE INDEX journal_bin ON journal (bin) WHERE bin IS NOT NULL;
-CREATE INDEX journal_key ON journal (key) WHERE item IS NULL AND bin IS NULL;
+-- For rows that belong to no item's and no bin's history; these are few.
+CREATE INDEX journal_key ON journal (key) WHERE item IS NULL AND bin IS NULL AND key IS NOT NULL;
+-- What is not taken back: prints, sheets and the like.
+CREATE INDEX journal_loose ON journal (id) WHERE change IS NULL AND subject IS NULL;
 CREATE TRIGGER journal_keeps_rows BEFORE UPDATE ON journal BEGIN
     SELECT RAISE (ABORT, 'the journal is append-only');
 END;
@@ -229,3 +232,7 @@ INSERT INTO journal (at, action, subject, key, item, bin, after)
 INSERT INTO journal (at, action, subject, key, after)
     SELECT strftime('%Y-%m-%dT%H:%M:%fZ', 'now'), 'carried over', 'setting', name, json_object('value', value)
     FROM setting;
+INSERT INTO journal (at, action, subject, key, after)
+    SELECT strftime('%Y-%m-%dT%H:%M:%fZ', 'now'), 'carried over', 'import', id,
+        json_object('at', at, 'file', file, 'sha256', sha256, 'items', items)
+    FROM import;
