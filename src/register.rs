@@ -40,6 +40,7 @@ mod settle;
 mod slots;
 mod standing;
 mod tally;
+mod target;
 mod title;
 mod trade;
 mod undo;

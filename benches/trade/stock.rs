@@ -79,6 +79,7 @@ fn make(path: &Path, items: usize) {
     }
     register.close().expect("it closes");
     fs::rename(&unfinished, path).expect("our own file");
+    fs::remove_file(path.with_extension("unfinished.lock")).expect("our own file");
     println!("made a register of {items} items in {:.0} s", start.elapsed().as_secs_f64());
 }
 

@@ -123,7 +123,10 @@ pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Ou
     }
     let mut json = draft_json(&draft);
     let imported = draft.enter(session.register_for_change()?)?;
-    json.extend(imported_json(&imported, &currency));
+    if session.json() {
+        // A hundred thousand items are not written out when nobody asked.
+        json.extend(imported_json(&imported, &currency));
+    }
     session.answer(&json, || text(&imported))?;
     Ok(Outcome::Done)
 }

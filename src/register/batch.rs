@@ -1,13 +1,14 @@
 //! The rows of a file entered as one change: new items, and changes of those that are there.
 
 use super::{
-    Bin, Change, Item, ItemEdit, NewImport, NewItem, NewMapping, Register, RegisterError,
+    Change, Item, ItemEdit, NewImport, NewItem, NewMapping, Register, RegisterError,
     bin::live_bin_in,
     edit::edit_in,
     import::record_in,
     item::{insert_in, move_in},
     mapping::remember_in,
     old_name::add_in,
+    target::targets_in,
 };
 use crate::code::BinCode;
 
@@ -74,14 +75,11 @@ fn items(count: usize) -> String {
 }
 
 fn insert_all_in(change: &Change<'_>, items: &[NewItem]) -> Result<Vec<Item>, RegisterError> {
+    let mut targets = targets_in(change, items)?;
     let mut added = Vec::with_capacity(items.len());
-    // Files name the same bin on many rows.
-    let mut last: Option<Bin> = None;
     for item in items {
-        if item.bin != last.as_ref().map(|bin| bin.code) {
-            last = item.bin.map(|bin| live_bin_in(change, bin)).transpose()?;
-        }
-        added.push(insert_in(change, last.as_ref(), item)?);
+        let target = item.bin.and_then(|bin| targets.get_mut(&bin));
+        added.push(insert_in(change, target, item)?);
     }
     Ok(added)
 }

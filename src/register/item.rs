@@ -11,9 +11,10 @@ use super::{
     import::NewImport,
     journal,
     row::ItemRow,
+    target::{Target, next_code_in},
 };
 use crate::{
-    code::{BinCode, ItemCode, Serial, StockCode},
+    code::{BinCode, ItemCode, StockCode},
     unit::Money,
 };
 
@@ -395,9 +396,13 @@ pub(super) fn named(items: &[Item]) -> String {
     }
 }
 
-pub(super) fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) -> Result<Item, RegisterError> {
+pub(super) fn insert_in(
+    change: &Change<'_>,
+    target: Option<&mut Target>,
+    item: &NewItem,
+) -> Result<Item, RegisterError> {
     let minor = |money: Option<Money>| money.map(Money::minor);
-    let code = bin.map(|bin| next_code_in(change, bin)).transpose()?;
+    let (code, bin) = target.map(Target::next).transpose()?.unzip();
     let row = ItemRow {
         payload: code.map(ItemCode::payload),
         bin: bin.map(|bin| bin.id),
@@ -434,13 +439,6 @@ pub(super) fn insert_in(change: &Change<'_>, bin: Option<&Bin>, item: &NewItem) 
         super::old_name::add_in(change, &added, old)?;
     }
     Ok(added)
-}
-
-/// The next code of a bin, which is given once and never again.
-fn next_code_in(change: &Change<'_>, bin: &Bin) -> Result<ItemCode, RegisterError> {
-    let sql = "UPDATE bin SET next_serial = next_serial + 1 WHERE id = ?1 RETURNING next_serial - 1";
-    let serial: u32 = change.prepare_cached(sql)?.query_row([bin.id], |row| row.get(0))?;
-    Ok(ItemCode { bin: bin.code, serial: Serial::new(serial)? })
 }
 
 fn name_in(change: &Change<'_>, code: ItemCode, item: i64) -> Result<(), RegisterError> {
