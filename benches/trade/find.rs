@@ -85,14 +85,14 @@ fn near_codes(register: &Register, names: &[String]) {
 fn by_words(register: &Register, random: &mut Rng, items: u32) {
     let own = (0..376).map(|_| query(&item(register, random, items).1, random));
     let queries: Vec<String> = HARD.iter().map(|&text| text.to_owned()).chain(own).collect();
-    let mut timed: Vec<(f64, &str)> =
+    let mut answered: Vec<(f64, &str)> =
         queries.iter().map(|text| (median_of(3, || ask(register, text)), text.as_str())).collect();
-    let mut times: Vec<f64> = timed.iter().map(|(time, _)| *time).collect();
+    let mut times: Vec<f64> = answered.iter().map(|(time, _)| *time).collect();
     let (middle, most) = (percentile(&mut times, 50), percentile(&mut times, 99));
     tell("find by words, 400 questions, 99th of a hundred", most, "ms", "at most 20 ms", most <= 20.0);
     mention("find by words, median", middle, "ms");
-    timed.sort_by(|a, b| b.0.total_cmp(&a.0));
-    for (time, text) in &timed[..8] {
+    answered.sort_by(|a, b| b.0.total_cmp(&a.0));
+    for (time, text) in &answered[..8] {
         println!("    slowest: {time:8.3} ms  {} matches shown for `{text}`", ask(register, text));
     }
 }

@@ -186,7 +186,7 @@ impl Row for ItemRow {
         Ok(tx.prepare_cached(sql)?.query_row([key], read).optional()?)
     }
 
-    /// SQLite writes each index anew that has a column in the statement, changed or not: so the usual changes, a move
+    /// `SQLite` writes each index anew that has a column in the statement, changed or not: so the usual changes, a move
     /// and an edit, name no more columns than they have to.
     fn write_in(&self, tx: &Connection, key: &Key, before: &Self) -> Result<(), RegisterError> {
         if *self == (Self { bin: self.bin, ..before.clone() }) {

@@ -51,7 +51,7 @@ impl Register {
         Ok(items)
     }
 
-    /// A word as the index is asked for it. For a beginning that it has no list of, SQLite would collect all items
+    /// A word as the index is asked for it. For a beginning that it has no list of, `SQLite` would collect all items
     /// before the first answer; lists of whole words are walked only as far as the answer goes.
     fn asked(&self, word: &str) -> Result<String, RegisterError> {
         let terms = if word.is_ascii() && word.len() > INDEXED { self.terms(word)? } else { Vec::new() };

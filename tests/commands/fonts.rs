@@ -22,9 +22,7 @@ fn desk() -> Desk {
 fn fonts_are_added_listed_and_forgotten() {
     let desk = desk();
     desk.run("font list")
-        .stdout(
-            "no fonts; the bundled faces have Latin, Greek and Cyrillic, `stowmark font add FILE` adds others\n",
-        )
+        .stdout("no fonts; the bundled faces have Latin, Greek and Cyrillic, `stowmark font add FILE` adds others\n")
         .done();
     desk.run("font add letters.ttf")
         .stdout("Noto Sans Hebrew Regular with 28 characters stands in for what the bundled faces lack\n")

@@ -1,10 +1,10 @@
-//! `item import` of files that LibreOffice made, and of the trouble that such files bring
+//! `item import` of files that `LibreOffice` made, and of the trouble that such files bring
 
 use serde_json::{Value, json};
 
 use super::support::Desk;
 
-/// A file of `tests/sheets`, made by LibreOffice; how stands beside it.
+/// A file of `tests/sheets`, made by `LibreOffice`; how stands beside it.
 fn sheet(name: &str) -> Vec<u8> {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/sheets").join(name);
     std::fs::read(path).unwrap()

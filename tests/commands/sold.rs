@@ -50,8 +50,8 @@ fn a_price_that_is_not_given_is_not_known() {
     assert_eq!(number(&desk.register(), "SELECT count(*) FROM sale WHERE price IS NULL"), 1);
     let amended = desk.json("sold 4A-001F --amend --price 20");
     assert_eq!(figures(&amended, "price"), ["20.00"]);
-    let none = desk.run("--json sold 4A-001F --amend --price none").stderr(note).done().json();
-    assert_eq!(none["sold"][0]["price"], Value::Null);
+    let cleared = desk.run("--json sold 4A-001F --amend --price none").stderr(note).done().json();
+    assert_eq!(cleared["sold"][0]["price"], Value::Null);
 }
 
 /// By hand: 24.95 and 12 of 36.95 are 67.52 % and 32.48 %; of 40.00 that is 27.0095 and 12.9905, of 1.01 0.682 and
