@@ -38,7 +38,7 @@ fn register() -> Register {
         let codes: Vec<BinCode> = register.add_bins(area, bins, None).unwrap().iter().map(|bin| bin.code).collect();
         fill(&mut register, &codes, 2);
     }
-    let codes = ["4C", "105AM"].map(|code| code.parse().unwrap());
+    let codes = ["4C", "105AN"].map(|code| code.parse().unwrap());
     fill(&mut register, &codes[..1], 10_050);
     fill(&mut register, &codes[1..], 1_100);
     register

@@ -31,7 +31,7 @@ fn items_are_csv_with_headings_that_an_import_knows() {
          4A-002C,2,\"Board game, 12 geese\",4A,4,Loft,\"rack 1, level 2\",held,,,,,{entered},,,,\r\n\
          4A-003A,3,Knitting pattern: bobble hat,4A,4,Loft,\"rack 1, level 2\",held,0.00,,,,{entered},,,,\r\n\
          4B-001J,4,\"12\"\" wok, \"\"large\"\"\",4B,4,Loft,\"rack 1, level 2\",held,,,,,{entered},K 117; Z-9,'-lid,,\r\n\
-         ,5,Waiting,,,,,waiting,,,,,{entered},,,,\r\n"
+         #5,5,Waiting,,,,,waiting,,,,,{entered},,,,\r\n"
     );
     assert_eq!(csv, expected);
 }
