@@ -17,10 +17,10 @@ use crate::job::{BackupFile, back_up, daily_backups, restore};
 #[command(
     args_conflicts_with_subcommands = true,
     subcommand_negates_reqs = true,
-    after_help = "The copy is of one moment, also while other commands go on; it was read through and is on the disk when the
-answer comes. Beside these copies one is made each day, when the first command that changed
-something ends; the last 14 are kept in a folder beside the register. A register of a million items
-takes some seconds for it. `stowmark set backups off` turns the daily ones off.
+    after_help = "The copy is of one moment, also while other commands go on; it was read through and is on the
+disk when the answer comes. Beside these copies one is made each day, when the first command
+that changed something ends; the last 14 are kept in a folder beside the register. A register of
+a million items takes some seconds for it. `stowmark set backups off` turns the daily ones off.
 
 Example:
   stowmark backup /media/stick/register.db
@@ -45,13 +45,11 @@ enum BackupCommand {
 }
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "The backup is checked first, and stays as it is. The register that it replaces is kept beside it, under its
-name with `replaced`, the day and the time. It may be damaged or missing.
+#[command(after_help = "The backup is checked first, and stays as it is. The register that it replaces is kept beside
+it, under its name with `replaced`, the day and the time. It may be damaged or missing.
 
 Example:
-  stowmark restore register.db-backups/register-2026-11-24.db"
-)]
+  stowmark restore register.db-backups/register-2026-11-24.db")]
 pub(super) struct RestoreArgs {
     /// The backup
     file: PathBuf,

@@ -10,16 +10,14 @@ use super::{
 use crate::register::{Checked, Problem};
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Looks at the file, at what belongs together, at every code, and whether the journal of all changes adds up
-to what is there. Nothing is changed. A register of a million items takes about a minute. What is
-really in a bin only a count can tell.
+#[command(after_help = "Looks at the file, at what belongs together, at every code, and whether the journal of all
+changes adds up to what is there. Nothing is changed. A register of a million items takes about
+a minute. What is really in a bin only a count can tell.
 
 Exit code 0 when all is well, 1 when something was found.
 
 Example:
-  stowmark check"
-)]
+  stowmark check")]
 pub(super) struct CheckArgs {}
 
 pub(super) fn run(_: &CheckArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

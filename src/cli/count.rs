@@ -28,9 +28,10 @@ use crate::{
 #[derive(Debug, clap::Args)]
 #[command(
     subcommand_negates_reqs = true,
-    after_help = "Scan all that is in the bin; the end of input or the word `done` ends the count, Ctrl-C drops it. What was
-sold and not picked yet belongs in its bin. Or print a page with --list, tick it, and say what is
-missing with --missing, or --all-present. Each count is recorded, whatever it found.
+    after_help = "Scan all that is in the bin; the end of input or the word `done` ends the count, Ctrl-C drops
+it. What was sold and not picked yet belongs in its bin. Or print a page with --list, tick it,
+and say what is missing with --missing, or --all-present. Each count is recorded, whatever it
+found.
 
 With --fix missing items are gone from now on, and what belongs elsewhere is here; `undo` takes that
 back together with the count. Sold items are left as they are, for you to decide.

@@ -15,17 +15,15 @@ use crate::{
 };
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Without a code: the last changes with their numbers, which `undo --change` takes, and what was printed.
-With the code of an item or a bin: all that happened to it. Times are those of this computer's zone;
-with --json they are in UTC.
+#[command(after_help = "Without a code: the last changes with their numbers, which `undo --change` takes, and what was
+printed. With the code of an item or a bin: all that happened to it. Times are those of this
+computer's zone; with --json they are in UTC.
 
 Example:
   stowmark history
   stowmark history 4A-001F
   stowmark history 4A --last 10
-  stowmark history --from 2026-11-21 --to 2026-11-24"
-)]
+  stowmark history --from 2026-11-21 --to 2026-11-24")]
 pub(super) struct HistoryArgs {
     /// The code of an item or a bin, or the number of an item that waits
     code: Option<String>,

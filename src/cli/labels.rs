@@ -118,15 +118,13 @@ pub(super) struct StripArgs {
 }
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "A list of what is in a bin, by code, with the count and the day, for the inside of its lid. It takes as
-many pages, or labels with --sheet, as it needs.
+#[command(after_help = "A list of what is in a bin, by code, with the count and the day, for the inside of its lid. It
+takes as many pages, or labels with --sheet, as it needs.
 
 Example:
   stowmark contents 4A
   stowmark contents --area 4 --paper letter
-  stowmark contents 4A --sheet a4-2x2"
-)]
+  stowmark contents 4A --sheet a4-2x2")]
 pub(super) struct ContentsArgs {
     /// Codes of bins
     #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"], required_unless_present_any = ["area", "all"])]

@@ -23,19 +23,17 @@ use crate::{
 };
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "All that is sold and not yet picked, bin by bin in the order in which you walk: areas by `area order`
-or else by number, spots by `spot order`, stacks from the top (`bin edit --stack`), then bins. Where
-you stand is not known, so no way is made shorter than that.
+#[command(after_help = "All that is sold and not yet picked, bin by bin in the order in which you walk: areas by `area
+order` or else by number, spots by `spot order`, stacks from the top (`bin edit --stack`), then
+bins. Where you stand is not known, so no way is made shorter than that.
 
-With --scan each item is confirmed by scanning its tag; the wrong one is refused, and `undo` takes the
-last one back. With --json each answer is one line.
+With --scan each item is confirmed by scanning its tag; the wrong one is refused, and `undo`
+takes the last one back. With --json each answer is one line.
 
 Example:
   stowmark pick
   stowmark pick --print --paper letter
-  stowmark pick --scan"
-)]
+  stowmark pick --scan")]
 pub(super) struct PickArgs {
     /// Confirm each item with a reader
     #[arg(long, conflicts_with = "print")]

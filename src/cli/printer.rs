@@ -61,8 +61,8 @@ pub(super) enum PrinterCommand {
 }
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Print the page at actual size (100 %), measure what it asks for, and tell it with
-`stowmark printer set`. A page for a printer that was measured before is corrected: it shows what is left.
+#[command(after_help = "Print the page at actual size (100 %), measure what it asks for, and tell it with `stowmark
+printer set`. A page for a printer that was measured before is corrected: it shows what is left.
 
 Example:
   stowmark printer align laser
@@ -88,9 +88,9 @@ pub(super) struct AlignArgs {
 #[command(
     group(ArgGroup::new("change").required(true).multiple(true)
         .args(["left_edge", "clear", "dpi", "bars", "edge", "queue"])),
-    after_help = "The first four readings are given together. They are measured on the page of `stowmark printer align`:
-there they should be 12, 10, 180 and 250 mm. Later labels are moved by what is found; their symbols are
-never scaled or turned.
+    after_help = "The first four readings are given together. They are measured on the page of `stowmark printer
+align`: there they should be 12, 10, 180 and 250 mm. Later labels are moved by what is found;
+their symbols are never scaled or turned.
 
 Example:
   stowmark printer set laser --left-edge 12.4 --top-edge 9.8 --span-x 180.5 --span-y 249

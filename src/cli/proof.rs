@@ -19,17 +19,15 @@ use crate::{
 };
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Draws each page as the printer would and reads every symbol: that it says what the register knows, and
-that each of its dots is where it should be. Each kind of symbol is then put through simulated prints with
-spreading ink, blur, noise and a tilt. A letter from A to F is the program's estimate after ISO/IEC 15416
-and 15415, without contrast, which hangs on your ink and paper: no verifier's grade. A file that no run of
-this register printed is searched for symbols.
+#[command(after_help = "Draws each page as the printer would and reads every symbol: that it says what the register
+knows, and that each of its dots is where it should be. Each kind of symbol is then put through
+simulated prints with spreading ink, blur, noise and a tilt. A letter from A to F is the
+program's estimate after ISO/IEC 15416 and 15415, without contrast, which hangs on your ink and
+paper: no verifier's grade. A file that no run of this register printed is searched for symbols.
 
 Example:
   stowmark proof tags-0002.pdf
-  stowmark proof tags-0002.pdf --dpi 203"
-)]
+  stowmark proof tags-0002.pdf --dpi 203")]
 pub(super) struct ProofArgs {
     /// A PDF that was printed to
     #[arg(value_name = "FILE.pdf")]

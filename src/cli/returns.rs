@@ -44,8 +44,8 @@ pub(super) struct ReturnArgs {
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "For a scratch that the buyer puts up with, or an item that was lost on its way. What comes back is told
-by `stowmark return`.
+    after_help = "For a scratch that the buyer puts up with, or an item that was lost on its way. What comes back
+is told by `stowmark return`.
 
 Example:
   stowmark refund 4A-001F 5

@@ -30,10 +30,10 @@ What the headings don't tell you say with --map; it is remembered for files with
 The price is all that the buyer paid for the item of that row, the postage what you paid; a row without
 a price is sold at a price that is not known.
 
-Items are found by their code or by a label from before. Rows without a code are found by their title:
-on a terminal each is shown before you are asked, and --yes takes those of which just one item has that
-very title; else they are refused. Rows whose order (or day, where there is no order) is on record for
-that item are left out, so that files may overlap.
+Items are found by their code or by a label from before. Rows without a code are found by their
+title: on a terminal each is shown before you are asked, and --yes takes those of which just one
+item has that very title; else they are refused. Rows whose order (or day, where there is no
+order) is on record for that item are left out, so that files may overlap.
 
 Either all rows come in or none; every bad row is listed with its line.
 

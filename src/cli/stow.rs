@@ -21,10 +21,10 @@ with a Tab. Each item is on disk before its answer comes; `undo` takes the last 
 the one before. An item is known by its code, by a code that it had before, and while it waits for a
 bin by its number, as #12. A code must come with its check letter.
 
-What is refused rings the terminal's bell twice, and the session goes on; it ends with its input, and
-with code 0 also when readings were refused. With --json each reading has one line of answer:
-\"bin\", \"moved\" (empty for an item that is there already), \"undone\" (the move that is no more) or
-\"refused\".
+What is refused rings the terminal's bell twice, and the session goes on; it ends with its
+input, and with code 0 also when readings were refused. With --json each reading has one line of
+answer: \"bin\", \"moved\" (empty for an item that is there already), \"undone\" (the move that
+is no more) or \"refused\".
 
 Example:
   stowmark stow

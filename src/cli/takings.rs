@@ -20,21 +20,21 @@ use crate::{
     unit::{Balance, Currency},
 };
 
-const HELP: &str =
-    "Bought counts by the day of purchase, else of entry. The value on the shelves is that of listed items at
-the end of the last day, by what is asked for them today. Profit is what buyers paid less fees, postage,
-the cost of the items sold, refunds and expenses; the cost of an item that came back counts as stock again.
-A sale whose cost or price is not known is left out of the profit and counted apart, and so are other
-amounts that are not known: * marks where. The cost of what is gone is told, and no part of the profit.
+const HELP: &str = "Bought counts by the day of purchase, else of entry. The value on the shelves is that of listed
+items at the end of the last day, by what is asked for them today. Profit is what buyers paid
+less fees, postage, the cost of the items sold, refunds and expenses; the cost of an item that
+came back counts as stock again. A sale whose cost or price is not known is left out of the
+profit and counted apart, and so are other amounts that are not known: * marks where. The cost
+of what is gone is told, and no part of the profit.
 
 margin        profit in percent of what buyers paid and did not get back
 sell-through  sales of listed items in percent of those listed at the start or newly in the period
               (common practice)
 days          from listing to sale, the median
 
-Weeks are those of ISO 8601, from Monday. Without --per spans up to ten weeks are shown by weeks. Without
---from it begins with the year, or with the first day in it on which anything happened; a goal counts from
-there as well. These are sums of what was entered, no tax advice.
+Weeks are those of ISO 8601, from Monday. Without --per spans up to ten weeks are shown by
+weeks. Without --from it begins with the year, or with the first day in it on which anything
+happened; a goal counts from there as well. These are sums of what was entered, no tax advice.
 
 Example:
   stowmark takings

@@ -9,17 +9,16 @@ use super::{
 use crate::register::{ChangeId, ChangeSummary};
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "A change is what one command did, as a whole, also an import or a sale; in a scanning session what one
-line did. It stays where later changes stand on it, which are named. Codes are never given twice, so
-an item that is entered again gets another one. What was taken back can be brought back by its number.
-A print is not taken back here: `stowmark run cancel` is for one of which nothing came out.
+#[command(after_help = "A change is what one command did, as a whole, also an import or a sale; in a scanning session
+what one line did. It stays where later changes stand on it, which are named. Codes are never
+given twice, so an item that is entered again gets another one. What was taken back can be
+brought back by its number. A print is not taken back here: `stowmark run cancel` is for one of
+which nothing came out.
 
 Example:
   stowmark undo
   stowmark undo --last 3
-  stowmark undo --change 57"
-)]
+  stowmark undo --change 57")]
 pub(super) struct UndoArgs {
     /// The last so many changes
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..), conflicts_with = "change")]

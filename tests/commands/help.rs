@@ -27,6 +27,23 @@ fn every_command_has_help_with_an_example() {
     assert_eq!(names_in(&desk.path("")), Vec::<String>::new());
 }
 
+/// The lines of all texts behind the options, of a command and those within it.
+fn texts_behind(command: &clap::Command, found: &mut Vec<String>) {
+    let text = command.get_after_help().map(ToString::to_string).unwrap_or_default();
+    found.extend(text.lines().map(str::to_owned));
+    command.get_subcommands().for_each(|inner| texts_behind(inner, found));
+}
+
+/// Longer lines are broken once more, and leave a word or two alone on a line.
+#[test]
+fn no_line_of_help_is_longer_than_a_page_is_wide() {
+    let mut lines = Vec::new();
+    texts_behind(&stowmark::cli::command(), &mut lines);
+    assert!(lines.len() > 200);
+    let long: Vec<&String> = lines.iter().filter(|line| line.chars().count() > 100).collect();
+    assert!(long.is_empty(), "{long:#?}");
+}
+
 #[test]
 fn help_and_version_are_answers() {
     let desk = Desk::empty();
