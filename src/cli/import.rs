@@ -118,11 +118,11 @@ pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Ou
     } else {
         tell(&draft, session)?;
     }
-    for row in &draft.refused {
-        session.note(&row_text(&args.file, row))?;
-    }
     let mut json = draft_json(&draft);
     let imported = draft.enter(session.register_for_change()?)?;
+    for row in &imported.refused {
+        session.note(&row_text(&args.file, row))?;
+    }
     if session.json() {
         // A hundred thousand items are not written out when nobody asked.
         json.extend(imported_json(&imported, &currency));

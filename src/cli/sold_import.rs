@@ -22,13 +22,13 @@ use crate::{
 
 pub(super) const HELP: &str = "\
 The first line holds the headings, in any order and common wordings:
-  code   code, SKU, custom label        fees     fees, selling fees, commission
+  code   code, SKU, stock code          fees     fees, selling fees, commission
   title  title, item, description       postage  postage, postage cost, shipping cost
   price  price, total, sold for         date     date, sold on, order date
   order  order, order number, order id
 What the headings don't tell you say with --map; it is remembered for files with the same headings.
-The price is all that the buyer paid for the item of that row, the postage what you paid; a row without
-a price is sold at a price that is not known.
+The price is all that the buyer paid for the item of that row, the postage what you paid; a row
+without a price is sold at a price that is not known.
 
 Items are found by their code or by a label from before. Rows without a code are found by their
 title: on a terminal each is shown before you are asked, and --yes takes those of which just one
@@ -78,18 +78,19 @@ pub(super) fn run(args: &SoldImportArgs, session: &mut Session<'_, '_>) -> Resul
     } else {
         tell(&draft, session)?;
     }
-    for row in &draft.refused {
-        session.note(&row_text(&args.file, row))?;
-    }
-    let (mut json, left_out, known) = (draft_json(&draft), draft.refused.len(), draft.known.len());
+    let (mut json, known) = (draft_json(&draft), draft.known.len());
+    let refused = draft.refused.clone();
     let register = session.register_for_change()?;
     let entered = draft.enter(register).map_err(CliError::Orders)?;
     let sold = sales(register, &entered.items)?;
+    for row in &refused {
+        session.note(&row_text(&args.file, row))?;
+    }
     note_unpriced(&sold, session)?;
     let file = entered.refused_file.map(|file| file.display().to_string());
     json.insert("sold".into(), json!(sold_json(&sold, &currency)));
     json.insert("refused_file".into(), json!(file));
-    session.answer(&json, || text(&sold, (known, left_out), file.as_deref(), &currency))?;
+    session.answer(&json, || text(&sold, (known, refused.len()), file.as_deref(), &currency))?;
     Ok(Outcome::Done)
 }
 

@@ -47,7 +47,6 @@ pub static ORDERS: FileKind = FileKind {
                 "item code",
                 "sku",
                 "stock code",
-                "custom label",
                 "old code",
                 "stock number",
                 "item number",
@@ -87,15 +86,7 @@ pub static ORDERS: FileKind = FileKind {
         Field {
             name: "postage",
             meaning: "the postage",
-            wordings: &[
-                "postage",
-                "postage cost",
-                "postage paid",
-                "shipping cost",
-                "shipping paid",
-                "label cost",
-                "postage label",
-            ],
+            wordings: &["postage", "postage cost", "shipping cost", "label cost", "postage label"],
             is_amount: true,
         },
         Field {

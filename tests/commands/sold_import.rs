@@ -118,7 +118,7 @@ fn titles_that_may_be_several_are_refused() {
 fn labels_from_before_are_codes_too() {
     let desk = desk();
     desk.run("item alias 4A-003A 'K-117'").done();
-    desk.file("orders.csv", "custom label,price,date\nk117,20,2026-11-20\n");
+    desk.file("orders.csv", "stock code,price,date\nk117,20,2026-11-20\n");
     assert_eq!(codes(&desk.json("sold import orders.csv"), "sold"), ["4A-003A"]);
 }
 
