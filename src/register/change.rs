@@ -145,7 +145,10 @@ impl Change<'_> {
 }
 
 fn insert_in(tx: &Transaction<'_>, what: &str, undoes: Option<ChangeId>) -> Result<ChangeId, RegisterError> {
-    let mut insert = tx.prepare_cached("INSERT INTO change (at, what, undoes) VALUES (?1, ?2, ?3)")?;
+    let mut insert = tx.prepare_cached(
+        "INSERT INTO change (at, what, undoes, first_row)
+            SELECT ?1, ?2, ?3, 1 + coalesce(max(id), 0) FROM journal",
+    )?;
     let id = insert.insert(params![journal::now(), what, undoes.map(|change| change.0)])?;
     Ok(ChangeId(id))
 }

@@ -64,7 +64,8 @@ fn add_new<T: PartialEq>(known: &mut Vec<T>, more: Vec<T>) {
 
 /// Whether nothing was written since, which spares the questions about each row.
 fn is_last_in(change: &Change<'_>, target: ChangeId) -> Result<bool, RegisterError> {
-    let sql = "SELECT NOT EXISTS (SELECT 1 FROM journal WHERE change > ?1)";
+    let sql = "SELECT NOT EXISTS (SELECT 1 FROM journal WHERE change IS NOT NULL
+        AND id >= (SELECT first_row FROM change WHERE id > ?1 ORDER BY id LIMIT 1))";
     Ok(change.prepare_cached(sql)?.query_row([target.0], |row| row.get(0))?)
 }
 

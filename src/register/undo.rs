@@ -158,7 +158,10 @@ fn mark_in(change: &Change<'_>, target: ChangeId) -> Result<(), RegisterError> {
 }
 
 fn steps_in(change: &Change<'_>, id: ChangeId) -> Result<Vec<Step>, RegisterError> {
-    let sql = "SELECT id, subject, key, before, after FROM journal WHERE change = ?1 ORDER BY id";
+    let sql = "SELECT id, subject, key, before, after FROM journal
+        WHERE id >= (SELECT first_row FROM change WHERE id = ?1) AND change = ?1
+            AND id < coalesce((SELECT first_row FROM change WHERE id > ?1 ORDER BY id LIMIT 1), 9223372036854775807)
+        ORDER BY id";
     let mut query = change.prepare_cached(sql)?;
     let steps = query.query_map([id.0], Step::from_row)?;
     Ok(steps.collect::<Result<_, _>>()?)

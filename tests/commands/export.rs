@@ -147,7 +147,8 @@ fn moves_tell_what_came_into_bins_and_left_them() {
     // As another command writes it, and as the journal had it before changes were kept.
     execute(
         &desk,
-        r#"INSERT INTO change (at, what) VALUES ('2026-11-22T10:00:00.000Z', 'picked');
+        r#"INSERT INTO change (at, what, first_row)
+            SELECT '2026-11-22T10:00:00.000Z', 'picked', 1 + max(id) FROM journal;
         INSERT INTO journal (at, change, action, subject, key, item, before, after) SELECT '2026-11-22T10:00:00.000Z',
             max(id), 'item picked', 'item', 1, 1, '{"bin":1,"state":"sold"}', '{"bin":null,"state":"picked"}' FROM change;
         INSERT INTO journal (at, change, action, subject, key, item, before, after) SELECT '2026-11-23T10:00:00.000Z',

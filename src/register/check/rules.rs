@@ -126,7 +126,8 @@ const RULES: [Rule; 21] = [
     ),
     Rule(
         "change-empty",
-        "SELECT 'change ' || id FROM change WHERE NOT EXISTS (SELECT 1 FROM journal WHERE change = change.id)",
+        "SELECT 'change ' || id FROM change WHERE NOT EXISTS (SELECT 1 FROM journal
+            WHERE journal.id = change.first_row AND journal.change = change.id)",
         "the journal does not tell what it changed",
     ),
     Rule(

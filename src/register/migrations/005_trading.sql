@@ -9,6 +9,8 @@ CREATE TABLE change (
     at        TEXT NOT NULL,
     -- What was done, in words for people.
     what      TEXT NOT NULL,
+    -- Its first row in the journal; its rows stand together there, so that no index of them is needed.
+    first_row INTEGER NOT NULL,
     -- The change that this one took back.
     undoes    INTEGER REFERENCES change,
     -- The change that took this one back.
@@ -119,7 +121,6 @@ CREATE INDEX label_bin ON label (bin) WHERE bin IS NOT NULL;
 CREATE INDEX label_area ON label (area) WHERE area IS NOT NULL;
 CREATE INDEX label_spot ON label (spot) WHERE spot IS NOT NULL;
 CREATE INDEX label_sheet ON label (run, sheet_no, slot) WHERE sheet_no IS NOT NULL;
-CREATE INDEX journal_change ON journal (change) WHERE change IS NOT NULL;
 CREATE INDEX journal_item ON journal (item) WHERE item IS NOT NULL;
 CREATE INDEX journal_bin ON journal (bin) WHERE bin IS NOT NULL;
 -- For rows that belong to no item's and no bin's history; these are few.
