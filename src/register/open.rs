@@ -24,6 +24,9 @@ const BUSY: Duration = Duration::from_secs(30);
 
 /// Statements that are kept ready; a command uses a few dozens at most.
 const STATEMENTS: usize = 64;
+/// Pages of the log after which it is written into the file: a few thousand, so that a session of hundreds of small
+/// changes waits for that once or twice.
+const LOG: i64 = 4000;
 /// The most memory for pages, in KiB, taken as it is needed: the pages that a large import changes are written once.
 const CACHE: i64 = 64 * 1024;
 
@@ -183,6 +186,7 @@ fn set_up(connection: &Connection) -> Result<(), RegisterError> {
 fn tune(connection: &Connection) -> Result<(), RegisterError> {
     connection.set_prepared_statement_cache_capacity(STATEMENTS);
     connection.pragma_update(None, "cache_size", -CACHE)?;
+    connection.pragma_update(None, "wal_autocheckpoint", LOG)?;
     // What a statement needs to step back is a few pages; in a file it took most of the time of an import.
     connection.pragma_update(None, "temp_store", "MEMORY")?;
     Ok(())
