@@ -2,10 +2,9 @@
 
 use jiff::civil::Date;
 use rusqlite::{OptionalExtension, Row, params};
-use serde::Serialize;
 
 use super::{
-    Batch, Bin, ChangeId, Place, Register, RegisterError, Title,
+    Batch, Bin, ChangeId, Place, Register, RegisterError, Status, Title,
     bin::{bin_code, damaged},
     change::Change,
     import::NewImport,
@@ -17,51 +16,6 @@ use crate::{
     code::{BinCode, ItemCode, StockCode},
     unit::Money,
 };
-
-/// What has become of an item.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Status {
-    /// Entered, without a bin and a code yet.
-    Waiting,
-    /// In its bin, not listed.
-    Held,
-    /// In its bin and listed.
-    Listed,
-    /// Sold, and still in its bin.
-    Sold,
-    /// Sold and taken from its bin.
-    Picked,
-    /// Lost, broken, given away.
-    Gone,
-    /// Its entry was taken back.
-    Undone,
-}
-
-impl Status {
-    /// All that an item can be in that was not taken back, in their order.
-    pub const ALL: [Self; 6] = [Self::Waiting, Self::Held, Self::Listed, Self::Sold, Self::Picked, Self::Gone];
-
-    /// The word for it.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Waiting => "waiting",
-            Self::Held => "held",
-            Self::Listed => "listed",
-            Self::Sold => "sold",
-            Self::Picked => "picked",
-            Self::Gone => "gone",
-            Self::Undone => "undone",
-        }
-    }
-
-    /// The status of this word.
-    #[must_use]
-    pub fn by_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().chain([Self::Undone]).find(|status| status.word() == word)
-    }
-}
 
 /// The bin that an item is in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -205,39 +159,6 @@ pub struct Move {
     pub to: BinCode,
 }
 
-/// Which items are wanted; those whose entry was taken back never are.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct ItemFilter {
-    /// Only those in this bin.
-    pub bin: Option<BinCode>,
-    /// Only those in bins of this area.
-    pub area: Option<crate::code::AreaNumber>,
-    /// Only those in a bin for which no finished run has printed a tag.
-    pub untagged: bool,
-    /// Only those in one of these states; all when there are none.
-    pub states: Vec<Status>,
-}
-
-impl ItemFilter {
-    /// Those in a bin.
-    #[must_use]
-    pub fn within(bin: BinCode) -> Self {
-        Self { bin: Some(bin), ..Self::default() }
-    }
-
-    /// Those in bins, sold ones that are not picked yet among them.
-    #[must_use]
-    pub fn stowed() -> Self {
-        Self { states: vec![Status::Held, Status::Listed, Status::Sold], ..Self::default() }
-    }
-
-    /// Those whose tag was not printed yet.
-    #[must_use]
-    pub fn untagged() -> Self {
-        Self { untagged: true, ..Self::default() }
-    }
-}
-
 macro_rules! item_query {
     ($($tail:literal),+) => {
         concat!(
@@ -254,22 +175,6 @@ macro_rules! item_query {
     };
 }
 pub(super) use item_query;
-
-/// Items by a filter; `$first` is the condition that an index answers.
-macro_rules! listing {
-    ($first:literal) => {
-        item_query!(
-            "WHERE ",
-            $first,
-            " AND item.state <> 'undone' AND (?1 IS NULL OR item.bin = ?1) AND (?2 IS NULL OR bin.area = ?2)
-               AND (NOT ?3 OR item.bin IS NOT NULL AND NOT EXISTS (
-                SELECT 1 FROM label JOIN run ON run.id = label.run
-                    WHERE label.item = item.id AND run.state = 'done' AND run.kind = 'tags'))
-               AND (?4 = '[]' OR item.state IN (SELECT value FROM json_each(?4)))
-             ORDER BY bin.area IS NULL, bin.area, bin.rank, item.id"
-        )
-    };
-}
 
 impl Item {
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
@@ -347,27 +252,6 @@ impl Register {
     pub fn item(&self, id: ItemId) -> Result<Option<Item>, RegisterError> {
         let sql = item_query!("WHERE item.id = ?1");
         Ok(self.connection.prepare_cached(sql)?.query_row([id.0], Item::from_row).optional()?)
-    }
-
-    /// Items by the code of their bin and then as they were entered, those without a bin last.
-    ///
-    /// # Errors
-    /// [`RegisterError::UnknownBin`]; [`RegisterError::UnknownArea`].
-    pub fn items(&self, filter: &ItemFilter) -> Result<Vec<Item>, RegisterError> {
-        filter.area.map_or(Ok(()), |area| self.require_area(area))?;
-        let bin = filter.bin.map(|code| self.bin(code)).transpose()?.map(|bin| bin.id);
-        let sql = match (bin, filter.area) {
-            (Some(_), _) => listing!("item.bin = ?1"),
-            (None, Some(_)) => listing!("bin.area = ?2"),
-            (None, None) if filter.states.is_empty() => listing!("true"),
-            (None, None) => listing!("item.state IN (SELECT value FROM json_each(?4))"),
-        };
-        let states: Vec<&str> = filter.states.iter().map(|status| status.word()).collect();
-        let states = serde_json::Value::from(states).to_string();
-        let area = filter.area.map(crate::code::AreaNumber::get);
-        let mut query = self.connection.prepare(sql)?;
-        let items = query.query_map(params![bin, area, filter.untagged, states], Item::from_row)?;
-        Ok(items.collect::<Result<_, _>>()?)
     }
 
     /// Puts items into a bin; those that are in it already are left out of the answer. One that waited gets its code;
