@@ -7,6 +7,7 @@ mod area;
 mod backup;
 mod batch;
 mod bin;
+mod bulk;
 mod change;
 mod check;
 mod edit;
@@ -50,7 +51,8 @@ mod undo;
 
 pub use area::Area;
 pub use batch::{Batch, ItemChange};
-pub use bin::Bin;
+pub use bin::{Bin, BinKind};
+pub use bulk::{Bulk, BulkEdit, BulkRecord, Room};
 pub use change::ChangeId;
 pub use check::{Checked, Problem};
 pub use edit::{Edit, ItemEdit};

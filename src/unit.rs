@@ -1,4 +1,4 @@
-//! Millimetres, printer dots and money, as types that refuse nonsense when they are made.
+//! Millimetres, printer dots, litres, grams and money, as types that refuse nonsense when they are made.
 //!
 //! Start with [`Mm`], [`Dpi`] and [`Currency`]; sums of [`Money`] are a [`Balance`].
 //! Nothing here knows what is measured or paid for.
@@ -7,9 +7,11 @@ mod amount;
 mod balance;
 mod length;
 mod money;
+mod room;
 mod sign;
 
 pub use amount::AmountError;
 pub use balance::Balance;
 pub use length::{Dots, Dpi, Mm, Point, Size, UnitError, parse_mm};
 pub use money::{Currency, CurrencyError, Money};
+pub use room::{Measures, RoomError, Volume, Weight};

@@ -94,7 +94,7 @@ fn edit(
     stack: Option<&str>,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
-    let edit = BinEdit { spot: change(spot, Title::new)?, stack: change(stack, place_in_stack)? };
+    let edit = BinEdit { spot: change(spot, Title::new)?, stack: change(stack, place_in_stack)?, ..BinEdit::default() };
     if edit == BinEdit::default() {
         return Err(CliError::NoBinEdit);
     }

@@ -75,6 +75,7 @@ pub(super) fn run(args: &EditArgs, session: &mut Session<'_, '_>) -> Result<Outc
         asking: change(args.asking.as_deref(), |text| given_amount("--asking", text, &currency))?,
         bought: change(args.bought.as_deref(), |text| given_date("--bought", text))?,
         note: change(args.note.as_deref(), Title::new)?,
+        ..ItemEdit::default()
     };
     if edit.is_empty() {
         return Err(CliError::NothingToEdit);

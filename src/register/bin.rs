@@ -1,13 +1,26 @@
 //! Bins: tubs, boxes, drawers.
 
+use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::{
-    Place, Register, RegisterError, RunKind, Title,
+    Place, Register, RegisterError, Room, RunKind, Title,
     change::Change,
+    item::date,
     row::{BinRow, SpotRow},
 };
 use crate::code::{AreaNumber, BinCode, CodeError, StockCode};
+
+/// A kind of bin: equal tubs, boxes or drawers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BinKind {
+    /// Its name.
+    pub name: String,
+    /// How much one holds.
+    pub room: Room,
+    /// How many bins are of it.
+    pub bins: u32,
+}
 
 /// A bin.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,8 +33,16 @@ pub struct Bin {
     pub items: u32,
     /// Its place in the stack of its spot, from the top.
     pub stack: Option<u32>,
-    /// Whether it is there; its code stays known when its entry was taken back.
+    /// Whether it is there; its code stays known when it was retired or its entry was taken back.
     pub is_live: bool,
+    /// Since when it is not used any more.
+    pub retired: Option<Date>,
+    /// The kind of bin that it is.
+    pub kind: Option<String>,
+    /// How much it holds: its own figures, else those of its kind.
+    pub room: Room,
+    /// Its own figures, where they differ from those of its kind.
+    pub own_room: Room,
     pub(super) id: i64,
 }
 
@@ -30,8 +51,11 @@ macro_rules! bin_query {
         concat!(
             "SELECT bin.id, bin.payload, bin.area, area.name AS area_name,
                 area.walk_order AS area_order, spot.id AS spot_id, spot.name AS spot_name, spot.walk_order, bin.stack, bin.state,
+                bin.retired, bin.kind, bin.volume, bin.max_grams, bin.inside,
+                bin_kind.volume AS kind_volume, bin_kind.max_grams AS kind_grams, bin_kind.inside AS kind_inside,
                 (SELECT count(*) FROM item WHERE item.bin = bin.id) AS items
-             FROM bin JOIN area ON area.number = bin.area LEFT JOIN spot ON spot.id = bin.spot ",
+             FROM bin JOIN area ON area.number = bin.area LEFT JOIN spot ON spot.id = bin.spot
+                LEFT JOIN bin_kind ON bin_kind.name = bin.kind ",
             $tail
         )
     };
@@ -39,12 +63,18 @@ macro_rules! bin_query {
 
 impl Bin {
     fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
+        let own_room = Room::from_row(row, ["volume", "max_grams", "inside"])?;
+        let retired = date(row.get("retired")?)?;
         Ok(Self {
             code: bin_code(&row.get::<_, String>("payload")?)?,
             place: Place::from_row(row)?,
             items: row.get("items")?,
             stack: row.get("stack")?,
-            is_live: row.get::<_, String>("state")? == "live",
+            is_live: row.get::<_, String>("state")? == "live" && retired.is_none(),
+            retired,
+            kind: row.get("kind")?,
+            room: own_room.or(Room::from_row(row, ["kind_volume", "kind_grams", "kind_inside"])?),
+            own_room,
             id: row.get("id")?,
         })
     }
@@ -104,7 +134,9 @@ impl Register {
     /// [`RegisterError::UnknownArea`].
     pub fn bins(&self, area: Option<AreaNumber>) -> Result<Vec<Bin>, RegisterError> {
         area.map_or(Ok(()), |area| self.require_area(area))?;
-        let sql = bin_query!("WHERE bin.state = 'live' AND (?1 IS NULL OR bin.area = ?1) ORDER BY bin.area, bin.rank");
+        let sql = bin_query!(
+            "WHERE bin.state = 'live' AND bin.retired IS NULL AND (?1 IS NULL OR bin.area = ?1) ORDER BY bin.area, bin.rank"
+        );
         let mut query = self.connection.prepare(sql)?;
         let bins = query.query_map([area.map(AreaNumber::get)], Bin::from_row)?;
         Ok(bins.collect::<Result<_, _>>()?)
@@ -116,7 +148,7 @@ impl Register {
     /// [`RegisterError`] when the file can't be read.
     pub fn bins_without(&self, kind: RunKind) -> Result<Vec<Bin>, RegisterError> {
         let sql = bin_query!(
-            "WHERE bin.state = 'live' AND NOT EXISTS (SELECT 1 FROM label JOIN run ON run.id = label.run
+            "WHERE bin.state = 'live' AND bin.retired IS NULL AND NOT EXISTS (SELECT 1 FROM label JOIN run ON run.id = label.run
                                WHERE label.bin = bin.id AND run.state = 'done' AND run.kind = ?1)
              ORDER BY bin.area, bin.rank"
         );
@@ -161,7 +193,19 @@ pub(super) fn spot_in(change: &Change<'_>, area: AreaNumber, name: &str) -> Resu
 fn insert_in(change: &Change<'_>, code: BinCode, spot: Option<i64>) -> Result<(), RegisterError> {
     let payload = code.payload();
     let (area, rank) = (code.area().get().into(), code.rank().into());
-    let row = BinRow { payload: payload.clone(), area, rank, spot, state: "live".into(), stack: None };
+    let row = BinRow {
+        payload: payload.clone(),
+        area,
+        rank,
+        spot,
+        state: "live".into(),
+        stack: None,
+        kind: None,
+        volume: None,
+        max_grams: None,
+        inside: None,
+        retired: None,
+    };
     let id = change.insert("bin added", &row)?.number();
     change.execute("INSERT INTO name (payload, bin) VALUES (?1, ?2)", params![payload, id])?;
     Ok(())

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::{
-    ChangeId, Item, Register, RegisterError, Status, Title,
+    BulkEdit, ChangeId, Item, Register, RegisterError, Status, Title,
     change::Change,
     item::named,
     row::{ItemRow, Row},
@@ -52,6 +52,8 @@ pub struct ItemEdit {
     pub bought: Edit<Date>,
     /// What its owner notes of it.
     pub note: Edit<Title>,
+    /// How big and heavy it is.
+    pub bulk: BulkEdit,
 }
 
 impl Register {
@@ -90,6 +92,7 @@ impl Register {
                 let day = day.map(|day| day.to_string()).or(row.listed.clone()).unwrap_or_else(|| today.clone());
                 row.state = "listed".into();
                 row.listed = Some(day);
+                row.listing_code = None;
                 row.asking = asking.map(Money::minor).or(row.asking);
                 Ok(())
             })?;
@@ -131,5 +134,6 @@ impl ItemEdit {
         self.asking.apply(&mut row.asking, |asking| asking.minor());
         self.bought.apply(&mut row.bought, ToString::to_string);
         self.note.apply(&mut row.note, |note| note.as_str().to_owned());
+        self.bulk.apply(row);
     }
 }

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use rusqlite::{OptionalExtension, Row, params};
 
 use super::{
-    Batch, Bin, ChangeId, Place, Register, RegisterError, Status, Title,
+    Batch, Bin, Bulk, ChangeId, Place, Register, RegisterError, Status, Title,
     bin::{bin_code, damaged},
     change::Change,
     import::NewImport,
@@ -66,6 +66,10 @@ pub struct Item {
     pub gone: Option<Date>,
     /// Why it is gone.
     pub why_gone: Option<String>,
+    /// How big and heavy it is.
+    pub bulk: Bulk,
+    /// The code that its listing still shows, where that is not the present one.
+    pub listing_code: Option<ItemCode>,
     pub(super) id: ItemId,
 }
 
@@ -138,13 +142,24 @@ pub struct NewItem {
     pub bin: Option<BinCode>,
     /// Labels from before.
     pub old: Vec<String>,
+    /// How big and heavy it is.
+    pub bulk: Bulk,
 }
 
 impl NewItem {
     /// An item of which only the title is known.
     #[must_use]
     pub fn new(title: Title) -> Self {
-        Self { title, cost: None, asking: None, bought: None, note: None, bin: None, old: Vec::new() }
+        Self {
+            title,
+            cost: None,
+            asking: None,
+            bought: None,
+            note: None,
+            bin: None,
+            old: Vec::new(),
+            bulk: Bulk::default(),
+        }
     }
 }
 
@@ -163,7 +178,8 @@ macro_rules! item_query {
     ($($tail:literal),+) => {
         concat!(
             "SELECT item.id, item.payload, item.title, item.cost, item.asking, item.bought, item.note, item.listed,
-                item.state, item.gone, item.why_gone, bin.payload AS bin_payload, bin.stack, bin.area,
+                item.state, item.gone, item.why_gone, item.volume, item.measures, item.size, item.grams,
+                item.listing_code, bin.payload AS bin_payload, bin.stack, bin.area,
                 area.name AS area_name, area.walk_order AS area_order,
                 spot.id AS spot_id, spot.name AS spot_name, spot.walk_order,
                 sale.day AS sold, sale.order_no, sale.picked
@@ -180,6 +196,7 @@ impl Item {
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
         let code: Option<String> = row.get("payload")?;
         let bin: Option<String> = row.get("bin_payload")?;
+        let listing_code: Option<String> = row.get("listing_code")?;
         let stowed = |bin: String| {
             let (bin, place) = (bin_code(&bin)?, Place::from_row(row)?);
             Ok::<_, rusqlite::Error>(Stowed { bin, place, stack: row.get("stack")? })
@@ -197,6 +214,8 @@ impl Item {
             sold: SoldAs::from_row(row)?,
             gone: date(row.get("gone")?)?,
             why_gone: row.get("why_gone")?,
+            bulk: Bulk::from_row(row)?,
+            listing_code: listing_code.map(|code| item_code(&code)).transpose()?,
             id: ItemId(row.get("id")?),
         })
     }
@@ -287,7 +306,7 @@ pub(super) fn insert_in(
 ) -> Result<Item, RegisterError> {
     let minor = |money: Option<Money>| money.map(Money::minor);
     let (code, bin) = target.map(Target::next).transpose()?.unzip();
-    let row = ItemRow {
+    let mut row = ItemRow {
         payload: code.map(ItemCode::payload),
         bin: bin.map(|bin| bin.id),
         title: item.title.as_str().to_owned(),
@@ -300,7 +319,13 @@ pub(super) fn insert_in(
         listed: None,
         gone: None,
         why_gone: None,
+        volume: None,
+        measures: None,
+        size: None,
+        grams: None,
+        listing_code: None,
     };
+    item.bulk.put_into(&mut row);
     let id = change.insert("item added", &row)?.number();
     code.map_or(Ok(()), |code| name_in(change, code, id))?;
     let status = if bin.is_some() { Status::Held } else { Status::Waiting };
@@ -317,6 +342,8 @@ pub(super) fn insert_in(
         sold: None,
         gone: None,
         why_gone: None,
+        bulk: item.bulk.clone(),
+        listing_code: None,
         id: ItemId(id),
     };
     for old in &item.old {

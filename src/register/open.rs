@@ -37,6 +37,7 @@ static MIGRATIONS: LazyLock<Migrations<'static>> = LazyLock::new(|| {
         M::up(include_str!("migrations/003_printers.sql")),
         M::up(include_str!("migrations/004_fonts.sql")),
         M::up(include_str!("migrations/005_trading.sql")).foreign_key_check(),
+        M::up(include_str!("migrations/006_reorganising.sql")),
     ])
 });
 

@@ -9,7 +9,10 @@ use super::{
     place::area_number,
     row::{AreaRow, BinRow, SpotRow},
 };
-use crate::code::{AreaNumber, BinCode};
+use crate::{
+    code::{AreaNumber, BinCode},
+    unit::{Measures, Volume, Weight},
+};
 
 /// A spot with its area.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +34,14 @@ pub struct BinEdit {
     pub spot: Edit<Title>,
     /// Their place in the stack of their spot, from the top.
     pub stack: Edit<u32>,
+    /// The kind of bin that they are, which has to be one that there is.
+    pub kind: Edit<Title>,
+    /// Their usable volume, where it is not that of their kind.
+    pub volume: Edit<Volume>,
+    /// The most that their contents may weigh, where it is not that of their kind.
+    pub max_weight: Edit<Weight>,
+    /// Their inner measures, where they are not those of their kind.
+    pub inside: Edit<Measures>,
 }
 
 impl Register {
@@ -83,7 +94,8 @@ impl Register {
     pub fn spots(&self, area: Option<AreaNumber>) -> Result<Vec<SpotInArea>, RegisterError> {
         area.map_or(Ok(()), |area| self.require_area(area))?;
         let sql = "SELECT spot.id, spot.name, spot.walk_order, spot.area, area.name,
-                (SELECT count(*) FROM bin WHERE bin.spot = spot.id AND bin.state = 'live')
+                (SELECT count(*) FROM bin WHERE bin.spot = spot.id AND bin.state = 'live'
+                    AND bin.retired IS NULL)
             FROM spot JOIN area ON area.number = spot.area WHERE ?1 IS NULL OR spot.area = ?1
             ORDER BY area.walk_order IS NULL, area.walk_order, spot.area, spot.walk_order, spot.id";
         let mut query = self.connection.prepare(sql)?;
@@ -121,6 +133,10 @@ fn edit_in(change: &Change<'_>, bin: &Bin, edit: &BinEdit) -> Result<(), Registe
         spot.apply(&mut row.spot, |spot| *spot);
         row.stack = row.stack.filter(|_| row.spot == before);
         edit.stack.apply(&mut row.stack, |stack| i64::from(*stack));
+        edit.kind.apply(&mut row.kind, |kind| kind.as_str().to_owned());
+        edit.volume.apply(&mut row.volume, |volume| volume.millilitres().into());
+        edit.max_weight.apply(&mut row.max_grams, |weight| weight.grams().into());
+        edit.inside.apply(&mut row.inside, |inside| inside.kept());
         Ok(())
     })?;
     Ok(())

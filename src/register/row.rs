@@ -166,14 +166,58 @@ plain_row!(
     /// A row of `bin`.
     BinRow, "bin", "id", {
         payload: String, area: i64, rank: i64, spot: Option<i64>, state: String, stack: Option<i64>,
+        kind: Option<String>, volume: Option<i64>, max_grams: Option<i64>, inside: Option<String>,
+        retired: Option<String>,
     },
     read "SELECT * FROM bin WHERE id = ?1",
-    write "UPDATE bin SET payload = ?2, area = ?3, rank = ?4, spot = ?5, state = ?6, stack = ?7 WHERE id = ?1",
-    insert "INSERT INTO bin (id, payload, area, rank, spot, state, stack) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
-        RETURNING id",
+    write "UPDATE bin SET payload = ?2, area = ?3, rank = ?4, spot = ?5, state = ?6, stack = ?7, kind = ?8, volume = ?9,
+        max_grams = ?10, inside = ?11, retired = ?12 WHERE id = ?1",
+    insert "INSERT INTO bin (id, payload, area, rank, spot, state, stack, kind, volume, max_grams, inside, retired)
+        VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12) RETURNING id",
     delete "DELETE FROM bin WHERE id = ?1",
     about |_, _, key| Ok(About { item: None, bin: Some(key.number()) }),
     taken_back |row| BinRow { state: "undone".into(), spot: None, ..row.clone() },
+);
+
+plain_row!(
+    /// A row of `bin_kind`.
+    BinKindRow, "bin_kind", "name", { volume: Option<i64>, max_grams: Option<i64>, inside: Option<String> },
+    read "SELECT * FROM bin_kind WHERE name = ?1",
+    write "UPDATE bin_kind SET volume = ?2, max_grams = ?3, inside = ?4 WHERE name = ?1",
+    insert "INSERT INTO bin_kind (name, volume, max_grams, inside) VALUES (?1, ?2, ?3, ?4) RETURNING name",
+    delete "DELETE FROM bin_kind WHERE name = ?1",
+);
+
+plain_row!(
+    /// A row of `item_size`.
+    ItemSizeRow, "item_size", "name", { volume: i64 },
+    read "SELECT * FROM item_size WHERE name = ?1",
+    write "UPDATE item_size SET volume = ?2 WHERE name = ?1",
+    insert "INSERT INTO item_size (name, volume) VALUES (?1, ?2) RETURNING name",
+    delete "DELETE FROM item_size WHERE name = ?1",
+);
+
+plain_row!(
+    /// A row of `regroup`.
+    RegroupRow, "regroup", "id", { at: String, state: String, asked: String, outcome: String },
+    read "SELECT * FROM regroup WHERE id = ?1",
+    write "UPDATE regroup SET at = ?2, state = ?3, asked = ?4, outcome = ?5 WHERE id = ?1",
+    insert "INSERT INTO regroup (id, at, state, asked, outcome) VALUES (?1, ?2, ?3, ?4, ?5) RETURNING id",
+    delete "DELETE FROM regroup WHERE id = ?1",
+);
+
+plain_row!(
+    /// A row of `regroup_move`.
+    RegroupMoveRow, "regroup_move", "id", {
+        regroup: i64, item: i64, source: i64, target: i64, taken_on: i64, put_on: i64, state: String,
+    },
+    read "SELECT * FROM regroup_move WHERE id = ?1",
+    write "UPDATE regroup_move SET regroup = ?2, item = ?3, source = ?4, target = ?5, taken_on = ?6, put_on = ?7,
+        state = ?8 WHERE id = ?1",
+    insert "INSERT INTO regroup_move (id, regroup, item, source, target, taken_on, put_on, state)
+        VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) RETURNING id",
+    delete "DELETE FROM regroup_move WHERE id = ?1",
+    about |row, _, _| Ok(About { item: Some(row.item), bin: None }),
 );
 
 plain_row!(
@@ -277,6 +321,10 @@ macro_rules! for_subject {
             "refund" => $function::<$crate::register::row::RefundRow>($($argument),*),
             "expense" => $function::<$crate::register::row::ExpenseRow>($($argument),*),
             "tally" => $function::<$crate::register::row::TallyRow>($($argument),*),
+            "bin_kind" => $function::<$crate::register::row::BinKindRow>($($argument),*),
+            "item_size" => $function::<$crate::register::row::ItemSizeRow>($($argument),*),
+            "regroup" => $function::<$crate::register::row::RegroupRow>($($argument),*),
+            "regroup_move" => $function::<$crate::register::row::RegroupMoveRow>($($argument),*),
             other => Err($crate::register::RegisterError::Damaged(other.to_owned())),
         }
     };

@@ -187,7 +187,7 @@ fn references(step: &Step) -> Vec<(&'static str, &'static str, Key)> {
 }
 
 const AREA: &str = "SELECT 1 FROM area WHERE number = ?1";
-const LIVE_BIN: &str = "SELECT 1 FROM bin WHERE id = ?1 AND state = 'live'";
+const LIVE_BIN: &str = "SELECT 1 FROM bin WHERE id = ?1 AND state = 'live' AND retired IS NULL";
 const LIVE_ITEM: &str = "SELECT 1 FROM item WHERE id = ?1 AND state <> 'undone'";
 
 /// An area that goes must not be needed by what stays for ever: codes of bins carry its number, and labels of runs, also

@@ -8,7 +8,8 @@ use crate::{
     exchange::{BuyRow, Fault, Mapping},
     job::{ReferenceError, bin_by_text, item_by_text},
     register::{
-        Edit, Found, Item, ItemChange, ItemEdit, ItemId, NewItem, OldCode, Register, RegisterError, Status, Title,
+        Bulk, BulkEdit, Edit, Found, Item, ItemChange, ItemEdit, ItemId, NewItem, OldCode, Register, RegisterError,
+        Status, Title,
     },
 };
 
@@ -96,6 +97,7 @@ impl<'r> Settler<'r> {
                     note: row.note,
                     bin: bin.or(self.bin),
                     old,
+                    bulk: Bulk::default(),
                 })),
                 // A row without a code and a title was refused when it was read.
                 None => Row::Same,
@@ -189,6 +191,7 @@ impl<'r> Settler<'r> {
             asking: Edit::where_it(asking && row.asking != item.asking, row.asking),
             bought: Edit::where_it(bought && row.bought != item.bought, row.bought),
             note: Edit::where_it(note && !is_same_note, row.note.clone()),
+            bulk: BulkEdit::default(),
         }
     }
 }

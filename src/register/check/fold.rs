@@ -20,7 +20,7 @@ use crate::register::{
 };
 
 /// Each table that is journaled, and its keys.
-const SUBJECTS: [(&str, &str); 11] = [
+const SUBJECTS: [(&str, &str); 15] = [
     ("item", "SELECT id FROM item"),
     ("bin", "SELECT id FROM bin"),
     ("spot", "SELECT id FROM spot"),
@@ -32,6 +32,10 @@ const SUBJECTS: [(&str, &str); 11] = [
     ("refund", "SELECT id FROM refund"),
     ("expense", "SELECT id FROM expense"),
     ("tally", "SELECT id FROM tally"),
+    ("bin_kind", "SELECT name FROM bin_kind"),
+    ("item_size", "SELECT name FROM item_size"),
+    ("regroup", "SELECT id FROM regroup"),
+    ("regroup_move", "SELECT id FROM regroup_move"),
 ];
 
 /// The sums of a table's rows.

@@ -12,7 +12,7 @@ const RULES: [Rule; 21] = [
     Rule(
         "item-bin",
         "SELECT coalesce(item.payload, '#' || item.id) FROM item LEFT JOIN bin ON bin.id = item.bin
-         WHERE item.bin IS NOT NULL AND (bin.id IS NULL OR bin.state <> 'live')",
+         WHERE item.bin IS NOT NULL AND (bin.id IS NULL OR bin.state <> 'live' OR bin.retired IS NOT NULL)",
         "it is in a bin that is not there",
     ),
     Rule(
