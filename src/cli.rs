@@ -23,6 +23,7 @@ mod io;
 mod item;
 mod labels;
 mod large;
+mod lift;
 mod manual;
 mod outcome;
 mod pick;
@@ -152,6 +153,8 @@ enum Command {
     Stow(stow::StowArgs),
     /// Hold what is in a bin against the register
     Count(count::CountArgs),
+    /// A guide weight for lifting a tub
+    Lift(lift::LiftArgs),
     /// Take the last changes back
     Undo(undo::UndoArgs),
     /// What happened when, of all, of an item or of a bin
@@ -250,6 +253,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Gone(args) => returns::gone(&args, session),
         Command::Stow(args) => stow::run(&args, session),
         Command::Count(args) => count::run(&args, session),
+        Command::Lift(args) => lift::run(&args, session),
         Command::Undo(args) => undo::run(&args, session),
         Command::History(args) => history::run(&args, session),
         Command::Backup(args) => backup::run(&args, session),

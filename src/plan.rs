@@ -1,5 +1,5 @@
 //! Decisions over plain data: what a reading stands for, how true the register is, the order in which a person walks,
-//! what was earned.
+//! what was earned, what a lift may weigh.
 //!
 //! Start with [`recognise`], [`WalkKey`] and [`Ledger`].
 //! Nothing is looked up here and nothing is changed.
@@ -7,6 +7,7 @@
 mod accuracy;
 mod ages;
 mod goal;
+mod lift;
 mod load;
 mod period;
 mod recognise;
@@ -18,6 +19,7 @@ mod walk;
 pub use accuracy::{Accuracy, Due, Tally, accuracy_by_bin, accuracy_by_month, due};
 pub use ages::Age;
 pub use goal::{Goal, GoalError};
+pub use lift::{Factors, Handles, Lift};
 pub use load::{Entered, Load, NamedSize, loads, named_sizes};
 pub use period::{Per, Period, PeriodError, Periods};
 pub use recognise::{Recognised, recognise};

@@ -7,11 +7,13 @@ mod amount;
 mod balance;
 mod length;
 mod money;
+mod pace;
 mod room;
 mod sign;
 
 pub use amount::AmountError;
 pub use balance::Balance;
-pub use length::{Dots, Dpi, Mm, Point, Size, UnitError, parse_mm};
+pub use length::{Dots, Dpi, Mm, Point, Size, UnitError, parse_cm, parse_mm};
 pub use money::{Currency, CurrencyError, Money};
+pub use pace::{Pace, PaceError, Spell};
 pub use room::{Measures, RoomError, Volume, Weight};

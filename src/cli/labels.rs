@@ -3,6 +3,7 @@
 use clap::ValueEnum;
 
 use super::{
+    lift::SignLiftArgs,
     outcome::{CliError, Outcome},
     print_args::{PrintArgs, SymbolArgs, options},
     printed::print_and_answer,
@@ -62,13 +63,15 @@ high as ISO 9241-3 prefers for the distance, or as high as the label lets it be.
 
 Stacks and lifting: a full tub is heavy. Keep to the tub maker's rating and your local rules; stack
 no higher and lift no more than they allow, and ask a qualified person when in doubt. A note about
-weight is printed with this caution or not at all.
+weight is printed with this caution or not at all. --guide-weight prints the guide weight of a lift,
+as `stowmark lift` reckons it, or what the bin takes at most where that is less.
 
 Example:
   stowmark sign
   stowmark sign 4A 4B --sheet a4-2x4 --read-from 5m
   stowmark sign --area 4 --paper letter --out signs.pdf
   stowmark sign 4A --lid --inside \"copper, enamel\"
+  stowmark sign 4A --guide-weight --height 20 --to 80 --reach 40
   stowmark sign --sheet cut-a4-90x55")]
 pub(super) struct SignArgs {
     /// Codes of bins
@@ -89,9 +92,11 @@ pub(super) struct SignArgs {
     /// What kind of things are inside
     #[arg(long, value_name = "TEXT")]
     inside: Option<String>,
-    /// A note, such as a guide weight
+    /// A note, such as whose it is
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
+    #[command(flatten)]
+    lift: SignLiftArgs,
     #[command(flatten)]
     symbol: SymbolArgs,
     #[command(flatten)]
@@ -171,8 +176,13 @@ pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outco
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let look =
-        Look { read_from: args.read_from, inside: args.inside.clone(), note: args.note.clone(), ..args.symbol.look() };
+    let look = Look {
+        read_from: args.read_from,
+        inside: args.inside.clone(),
+        note: args.note.clone(),
+        guide: args.lift.guide()?,
+        ..args.symbol.look()
+    };
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
     let register = session.register_for_change()?;
     let (kind, jobs) =

@@ -56,6 +56,10 @@ pub(super) enum CliError {
     NoBinEdit,
     #[error("`{0}` is no place in a stack; count from the top, 1 to 99, or give none")]
     Stack(String),
+    #[error(
+        "by the equation of the guide weight it should not be lifted like that; `stowmark lift` with the same options tells why"
+    )]
+    NoGuideWeight,
     #[error(transparent)]
     Backup(#[from] BackupError),
     #[error("there is no column `{name}`; there are {known}")]

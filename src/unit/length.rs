@@ -27,6 +27,9 @@ pub enum UnitError {
     /// A length in millimetres that is no number.
     #[error("`{0}` is no length; write it in millimetres, as 12.4")]
     Millimetres(String),
+    /// A length in centimetres or inches that no room has.
+    #[error("`{0}` is no length; write it in centimetres, as 80, or as 32in; at most 1000 cm")]
+    Centimetres(String),
     /// A length that is not a number from 0.
     #[error("`{0}` is no length; write it as 13.5 (mm) or 0.5in")]
     Length(String),
@@ -141,6 +144,20 @@ pub fn parse_mm(text: &str) -> Result<Mm, UnitError> {
     let is_plain = plain.bytes().all(|byte| byte.is_ascii_digit() || b"+-.".contains(&byte));
     let number = plain.parse().ok().filter(|number: &f64| is_plain && number.abs() < 2000.0);
     number.map(Mm).ok_or_else(|| UnitError::Millimetres(text.to_owned()))
+}
+
+/// Reads `80`, `80 cm`, `1.2 m` and `32in`; a bare number is centimetres. From nothing to 10 m.
+///
+/// # Errors
+/// [`UnitError::Centimetres`].
+pub fn parse_cm(text: &str) -> Result<Mm, UnitError> {
+    let lower = text.trim().to_ascii_lowercase().replace(',', ".");
+    let units = [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("inches", MM_PER_INCH), ("in", MM_PER_INCH), ("\"", MM_PER_INCH)];
+    let with_unit = units.into_iter().find_map(|(unit, mm)| Some((lower.strip_suffix(unit)?.trim_end(), mm)));
+    let (digits, mm) = with_unit.unwrap_or((&lower, 10.0));
+    let is_plain = digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    let length = digits.parse().ok().filter(|_| is_plain).map(|number: f64| number * mm);
+    length.filter(|mm| *mm <= 10_000.0).map(Mm).ok_or_else(|| UnitError::Centimetres(text.trim().to_owned()))
 }
 
 /// A place in millimetres, counted from the top left corner.
@@ -276,6 +293,16 @@ fn whole(dots: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn lengths_of_rooms_are_centimetres_or_inches() {
+        for (text, mm) in [("80", 800.0), ("80 cm", 800.0), ("16in", 406.4), ("10\"", 254.0), ("1,2 m", 1200.0), ("0", 0.0)] {
+            assert!((parse_cm(text).unwrap().0 - mm).abs() < 1e-9, "{text}");
+        }
+        for wrong in ["", "cm", "-1", "1e2", "nan", "1001", "4 ft", "1.2.3"] {
+            assert_eq!(parse_cm(wrong), Err(UnitError::Centimetres(wrong.into())), "{wrong}");
+        }
+    }
 
     #[test]
     fn a_dot_at_203_2_dpi_is_an_eighth_of_a_millimetre() {

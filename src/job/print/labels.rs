@@ -166,10 +166,18 @@ fn sign(bin: &Bin, form: Form, Brush { look, level, .. }: Brush<'_>) -> Sign {
         form,
         contents: look.inside.clone(),
         note: look.note.clone(),
+        guide_weight: guide_weight(bin, look),
         read_from: look.read_from.unwrap_or(plain.read_from),
         level,
         ..plain
     }
+}
+
+/// The weight on a bin's sign, if one is wanted: that of the lift, or the most that the bin takes where that is less.
+pub(super) fn guide_weight(bin: &Bin, look: &Look) -> Option<String> {
+    let guide = look.guide?;
+    let weight = bin.room.max_weight.map_or(guide, |most| most.min(guide));
+    Some(weight.to_string())
 }
 
 fn strip(spot: &Spot, bins: &[Bin]) -> ShelfStrip {

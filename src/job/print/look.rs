@@ -6,7 +6,7 @@ use crate::{
     code::LinkBase,
     label::{SymbolChoice, Symbols},
     symbol::SymbolKind,
-    unit::Mm,
+    unit::{Mm, Weight},
 };
 
 /// How labels look. It goes into the register as JSON with each run, for a reprint.
@@ -22,6 +22,8 @@ pub struct Look {
     pub inside: Option<String>,
     /// A note, for signs and tags.
     pub note: Option<String>,
+    /// The guide weight of a lift, for signs; a bin that takes less shows that.
+    pub guide: Option<Weight>,
     /// What a tag shows beside its title.
     pub show: Vec<Field>,
 }
@@ -69,6 +71,7 @@ impl Look {
             ("read_from_mm", self.read_from.map(|far| json!(far))),
             ("inside", self.inside.as_ref().map(|text| json!(text))),
             ("note", self.note.as_ref().map(|text| json!(text))),
+            ("guide_grams", self.guide.map(|weight| json!(weight.grams()))),
             ("show", (!show.is_empty()).then(|| json!(show))),
         ];
         for (name, value) in parts {
@@ -90,6 +93,7 @@ impl Look {
             read_from: kept["read_from_mm"].as_f64().map(Mm),
             inside: text("inside"),
             note: text("note"),
+            guide: kept["guide_grams"].as_i64().and_then(Weight::from_grams),
             show: show.filter_map(Field::by_name).collect(),
         }
     }
@@ -130,6 +134,7 @@ mod tests {
                 read_from: Some(Mm(5000.0)),
                 inside: Some("copper, enamel".into()),
                 note: Some("“fragile”".into()),
+                guide: Weight::from_grams(10_200),
                 show: vec![Field::Cost, Field::Asking],
             };
             assert_eq!(Look::from_json(&look.to_json()), look);

@@ -1,0 +1,228 @@
+//! `stowmark lift`, and the same lift as options of `stowmark sign`
+
+use clap::ValueEnum;
+use serde_json::json;
+
+use super::{
+    large::large,
+    outcome::{CliError, Outcome},
+    session::Session,
+    table::table,
+};
+use crate::{
+    plan::{Factors, Handles, Lift},
+    unit::{Mm, Pace, Spell, UnitError, Weight, parse_cm},
+};
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "The revised NIOSH lifting equation (DHHS Publication 94-110, rev. 9/2021) for the start of a lift with
+both hands. Height and reach are those of the hands when the lift begins, --to is their height when
+it ends; lengths are centimetres, or inches as 16in. The reach is measured from the ankles.
+
+Handles: a container longer than 40 cm in front or higher than 30 cm counts as poor, which is most
+storage tubs. A pace between two rows of the equation's table takes the faster one; slower than once
+in 5 minutes counts as that. For more than an hour at a time it wants breaks of light work: after an
+hour as long again and a fifth, after two a third of the time.
+
+A guide figure, not a limit: the tub maker's rating, local rules and a qualified person's advice come
+first. The tub itself weighs, too; carrying, wet floors and who lifts are not in the equation.
+
+Example:
+  stowmark lift --height 20 --to 80 --reach 40 --handles fair
+  stowmark lift --height 20 --to 150 --reach 16in --often 1/min --for 2h --angle 45"
+)]
+pub(super) struct LiftArgs {
+    /// How high the hands are over the floor at the start, as 20 (cm) or 8in
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    height: Mm,
+    /// How high they are at the end
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    to: Mm,
+    /// How far they are in front of the ankles at the start
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    reach: Mm,
+    /// How well it can be held [default: poor]
+    #[arg(long, value_enum)]
+    handles: Option<HandlesName>,
+    /// How often it is lifted, as 3/min, 1/5min or 2/h [default: seldom]
+    #[arg(long, value_name = "PACE", value_parser = Pace::parse)]
+    often: Option<Pace>,
+    /// For how long within a day, as 90min or 8h [default: 1h]
+    #[arg(long = "for", value_name = "TIME", value_parser = Spell::parse)]
+    spell: Option<Spell>,
+    /// How far it is taken to the side, in degrees [default: 0]
+    #[arg(long, value_name = "DEGREES", value_parser = angle)]
+    angle: Option<f64>,
+}
+
+/// The lift that a sign's guide weight is for.
+#[derive(Debug, clap::Args)]
+pub(super) struct SignLiftArgs {
+    /// Print a guide weight for this lift, as `stowmark lift` has it, or the most that the bin takes if that is less
+    #[arg(long, requires_all = ["height", "to", "reach"])]
+    guide_weight: bool,
+    /// How high the hands are over the floor at the start, as 20 (cm) or 8in
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "guide_weight")]
+    height: Option<Mm>,
+    /// How high they are at the end
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "guide_weight")]
+    to: Option<Mm>,
+    /// How far they are in front of the ankles at the start
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "guide_weight")]
+    reach: Option<Mm>,
+    /// How well the bin can be held [default: poor]
+    #[arg(long, value_enum, requires = "guide_weight")]
+    handles: Option<HandlesName>,
+    /// How often it is lifted, as 3/min, 1/5min or 2/h [default: seldom]
+    #[arg(long, value_name = "PACE", value_parser = Pace::parse, requires = "guide_weight")]
+    often: Option<Pace>,
+    /// For how long within a day, as 90min or 8h [default: 1h]
+    #[arg(long = "for", value_name = "TIME", value_parser = Spell::parse, requires = "guide_weight")]
+    spell: Option<Spell>,
+    /// How far it is taken to the side, in degrees [default: 0]
+    #[arg(long, value_name = "DEGREES", value_parser = angle, requires = "guide_weight")]
+    angle: Option<f64>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum HandlesName {
+    Good,
+    Fair,
+    Poor,
+}
+
+fn length(text: &str) -> Result<Mm, UnitError> {
+    parse_cm(text)
+}
+
+fn angle(text: &str) -> Result<f64, String> {
+    let degrees = text.trim().trim_end_matches('°').parse().ok().filter(|degrees| (0.0..=180.0).contains(degrees));
+    degrees.ok_or_else(|| "degrees go from 0, straight ahead, to 180".into())
+}
+
+/// Seldom, straight ahead and badly held, where nothing else is said.
+fn lift(
+    [height, to, reach]: [Mm; 3],
+    handles: Option<HandlesName>,
+    often: Option<Pace>,
+    spell: Option<Spell>,
+    angle: Option<f64>,
+) -> Lift {
+    let plain = Lift::seldom(height, to, reach);
+    let handles = handles.map(|name| match name {
+        HandlesName::Good => Handles::Good,
+        HandlesName::Fair => Handles::Fair,
+        HandlesName::Poor => Handles::Poor,
+    });
+    Lift {
+        handles: handles.unwrap_or(plain.handles),
+        often: often.unwrap_or(plain.often),
+        spell: spell.unwrap_or(plain.spell),
+        angle: angle.unwrap_or(plain.angle),
+        ..plain
+    }
+}
+
+impl SignLiftArgs {
+    /// The guide weight of the lift, if one is wanted.
+    pub(super) fn guide(&self) -> Result<Option<Weight>, CliError> {
+        let (true, Some(height), Some(to), Some(reach)) = (self.guide_weight, self.height, self.to, self.reach) else {
+            return Ok(None);
+        };
+        let lift = lift([height, to, reach], self.handles, self.often, self.spell, self.angle);
+        lift.guide().map(Some).ok_or(CliError::NoGuideWeight)
+    }
+}
+
+/// Stands behind every guide weight.
+const CAUTION: &str = "A guide figure, not a limit: the tub maker's rating, local rules and a qualified person's advice \
+                       come first. The tub itself counts too.";
+
+pub(super) fn run(args: &LiftArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let lift = lift([args.height, args.to, args.reach], args.handles, args.often, args.spell, args.angle);
+    let factors = lift.factors();
+    let json = json!({
+        "guide_kg": lift.guide().map_or(0.0, Weight::kilograms),
+        "factors": {
+            "reach": rounded(factors.reach), "height": rounded(factors.height), "distance": rounded(factors.distance),
+            "angle": rounded(factors.angle), "often": rounded(factors.often), "handles": rounded(factors.handles),
+        },
+        "caution": CAUTION,
+    });
+    let is_terminal = session.io().interactive;
+    session.answer(&json, || text(&lift, is_terminal))?;
+    Ok(Outcome::Done)
+}
+
+/// Without float noise.
+fn rounded(factor: f64) -> f64 {
+    (factor * 10_000.0).round() / 10_000.0
+}
+
+fn text(lift: &Lift, is_terminal: bool) -> String {
+    let head = match lift.guide() {
+        Some(weight) => guide_text(lift, weight, is_terminal),
+        None => "guide weight 0.0 kg: by this equation it should not be lifted like that, whatever it weighs".into(),
+    };
+    let rows = rows(lift);
+    let factors = table(&["what", "is", "leaves#"], rows.iter().map(Part::row));
+    format!("{head}\n\n{factors}\n\n{}\n\n{CAUTION}", advice(&rows))
+}
+
+fn guide_text(lift: &Lift, weight: Weight, is_terminal: bool) -> String {
+    // Rounded down as the guide weight is.
+    let pounds = (lift.kilograms() / 0.453_592_37 * 10.0).floor() / 10.0;
+    let text = format!("guide weight {:.1} kg ({pounds:.1} lb)", weight.kilograms());
+    if is_terminal { format!("\n{}\n\n  {text}", large(&format!("{:.1} kg", weight.kilograms()))) } else { text }
+}
+
+/// A factor, in words.
+struct Part {
+    name: &'static str,
+    is: String,
+    factor: f64,
+    try_this: &'static str,
+}
+
+impl Part {
+    fn row(&self) -> Vec<String> {
+        vec![self.name.to_owned(), self.is.clone(), format!("{:.0} %", self.factor * 100.0)]
+    }
+}
+
+fn rows(lift: &Lift) -> Vec<Part> {
+    let Factors { reach, height, distance, angle, often, handles } = lift.factors();
+    let cm = |length: Mm| format!("{} cm", (length.0).round() / 10.0);
+    let pace = match lift.often.per_minute() {
+        seldom if seldom <= 0.2 => "once in 5 minutes or less".into(),
+        times => format!("{} a minute", (times * 100.0).round() / 100.0),
+    };
+    let time = match lift.spell.minutes() {
+        short if short <= 60.0 => "an hour at most",
+        medium if medium <= 120.0 => "two hours at most",
+        _ => "eight hours at most",
+    };
+    let part = |name, is, factor, try_this| Part { name, is, factor, try_this };
+    vec![
+        part("reach", format!("{} in front of the ankles", cm(lift.reach)), reach, "hold it closer to the body"),
+        part("height", format!("starts at {}", cm(lift.height)), height, "begin nearer to 75 cm, on another shelf"),
+        part("way", format!("{} up or down", cm(lift.way())), distance, "lift it less far, with a stop in between"),
+        part("turn", format!("{} degrees to the side", lift.angle), angle, "face it, and turn with the feet"),
+        part("pace", format!("{pace}, {time}"), often, "lift less often, or for a shorter time"),
+        part("handles", lift.handles.word().to_owned(), handles, "take a smaller tub with handles"),
+    ]
+}
+
+/// What costs most, and what to try.
+fn advice(parts: &[Part]) -> String {
+    let most = parts.iter().min_by(|one, other| one.factor.total_cmp(&other.factor));
+    match most {
+        Some(part) if part.factor <= 0.0 => {
+            let beyond: Vec<&str> = parts.iter().filter(|part| part.factor <= 0.0).map(|part| part.name).collect();
+            format!("beyond what the equation knows: {}; {}", beyond.join(", "), part.try_this)
+        }
+        Some(part) if part.factor < 0.995 => format!("the {} costs most: {}", part.name, part.try_this),
+        _ => "nothing about this lift costs anything".into(),
+    }
+}
