@@ -8,6 +8,7 @@ mod arrange;
 mod ask;
 mod backup;
 mod bin;
+mod bin_ways;
 mod chart;
 mod check;
 mod count;

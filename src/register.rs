@@ -33,6 +33,7 @@ mod printer;
 mod reading;
 mod record;
 mod restore;
+mod retire;
 mod returns;
 mod row;
 mod run;
@@ -75,6 +76,7 @@ pub use printed::{RecordedLabel, RecordedRun, Run, RunId, RunKind, RunState, Run
 pub use printer::{PlaceRecord, PrinterRecord};
 pub use record::{ItemRecord, MoveRecord, SaleRecord};
 pub use restore::Staged;
+pub use retire::AreaChange;
 pub use returns::NewRefund;
 pub use run::{LabelOf, NewLabel, NewRun};
 pub use sale::{NewSale, Sale, SaleEdit, sold_words};

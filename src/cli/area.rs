@@ -12,7 +12,7 @@ use super::{
 use crate::{
     code::AreaNumber,
     exchange::json::AreaJson,
-    register::{Area, Title},
+    register::{Area, RegisterError, Title},
 };
 
 #[derive(Debug, Subcommand)]
@@ -23,6 +23,20 @@ pub(super) enum AreaCommand {
         /// Its number, 1 to 999; bins are named by it
         number: String,
         /// Its name
+        name: String,
+    },
+    /// Give an area another name
+    #[command(
+        after_help = "Codes carry the area's number, so that no tag changes. Signs of bins, shelf strips and the area's own
+sign show its name; `stowmark stale` lists those that are wrong.
+
+Example:
+  stowmark area rename 4 \"Attic\""
+    )]
+    Rename {
+        /// Its number
+        number: String,
+        /// Its new name
         name: String,
     },
     /// Print signs of areas
@@ -49,6 +63,7 @@ Example:
 pub(super) fn run(command: &AreaCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
         AreaCommand::Add { number, name } => add(number, name, session),
+        AreaCommand::Rename { number, name } => rename(number, name, session),
         AreaCommand::Sign(args) => super::labels::area_sign(args, session),
         AreaCommand::Order { numbers } => order(numbers, session),
         AreaCommand::List(arrange) => list(arrange, session),
@@ -61,6 +76,23 @@ fn add(number: &str, name: &str, session: &mut Session<'_, '_>) -> Result<Outcom
     let area = session.new_register()?.add_area(number, name.as_str())?;
     session.answer(&AreaJson::from(&area), || {
         format!("area {} is {}; `stowmark bin add {}` adds bins", area.number, area.name, area.number)
+    })?;
+    Ok(Outcome::Done)
+}
+
+fn rename(number: &str, name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let number: AreaNumber = number.parse()?;
+    let register = session.register_for_change()?;
+    let before = register.rename_area(number, name)?;
+    let area = register.areas()?.into_iter().find(|area| area.number == number);
+    let area = area.ok_or(RegisterError::UnknownArea(number))?;
+    session.answer(&AreaJson::from(&area), || match before {
+        Some(before) => format!(
+            "area {number} is {} now, no longer {before}; no code and no tag changes, but signs and strips that were printed \
+             before show the old name: `stowmark stale` lists them",
+            area.name
+        ),
+        None => format!("area {number} is named {} already", area.name),
     })?;
     Ok(Outcome::Done)
 }

@@ -5,16 +5,17 @@ use serde_json::json;
 
 use super::{
     arrange::Arrange,
+    bin_ways::{self, ChangeAreaArgs, MoveArgs, RetireArgs},
     outcome::{CliError, Outcome},
     session::Session,
-    table::{count, item_table, items_json, place_text, table},
+    table::{bin_state, count, item_table, items_json, old_codes_text, place_text, table},
     values::change,
 };
 use crate::{
     code::{AreaNumber, BinCode},
     exchange::json::{BinContentsJson, BinJson},
     job::bin_by_text,
-    register::{Bin, BinEdit, ItemFilter, Title},
+    register::{Bin, BinEdit, Edit, ItemFilter, Title},
 };
 
 #[derive(Debug, Subcommand)]
@@ -52,14 +53,24 @@ Example:
         #[arg(long, value_name = "N")]
         stack: Option<String>,
     },
+    /// Bins that stand at another spot of their area from now on
+    Move(MoveArgs),
+    /// Take empty bins out of use
+    Retire(RetireArgs),
+    /// Give a bin a code of another area that it goes to
+    ChangeArea(ChangeAreaArgs),
     /// List bins
     #[command(after_help = "Example:
   stowmark bin list --area 4
+  stowmark bin list --retired
   stowmark bin list --has \"rack 1\" --sort items --reverse")]
     List {
         /// Only those of this area
         #[arg(long, value_name = "NUMBER")]
         area: Option<String>,
+        /// Those that are not used any more
+        #[arg(long)]
+        retired: bool,
         #[command(flatten)]
         arrange: Arrange,
     },
@@ -79,7 +90,15 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
             answer_bins(&bins, session)
         }
         BinCommand::Edit { codes, spot, stack } => edit(codes, spot.as_deref(), stack.as_deref(), session),
-        BinCommand::List { area, arrange } => {
+        BinCommand::Move(args) => bin_ways::move_to(args, session),
+        BinCommand::Retire(args) => bin_ways::retire(args, session),
+        BinCommand::ChangeArea(args) => bin_ways::change_area(args, session),
+        BinCommand::List { area, retired: true, arrange } => {
+            let area = area.as_deref().map(str::parse).transpose()?;
+            let bins = session.register()?.retired_bins(area)?;
+            bin_ways::answer_retired(&arrange.apply(&bin_ways::RETIRED, bins, bin_ways::retired_row)?, session)
+        }
+        BinCommand::List { area, arrange, .. } => {
             let area = area.as_deref().map(str::parse).transpose()?;
             let bins = session.register()?.bins(area)?;
             answer_bins(&arrange.apply(&HEADINGS, bins, row)?, session)
@@ -98,25 +117,36 @@ fn edit(
     if edit == BinEdit::default() {
         return Err(CliError::NoBinEdit);
     }
+    let (_, fresh) = edit_bins(codes, &edit, session)?;
+    answer_bins(&fresh, session)
+}
+
+/// Changes bins, and gives them as they were and as they are now.
+pub(super) fn edit_bins(
+    codes: &[String],
+    edit: &BinEdit,
+    session: &mut Session<'_, '_>,
+) -> Result<(Vec<Bin>, Vec<Bin>), CliError> {
     let register = session.register_for_change()?;
     let bins = codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<Vec<_>, _>>()?;
     let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
-    register.edit_bins(&codes, &edit)?;
+    register.edit_bins(&codes, edit)?;
     let fresh = codes.iter().map(|code| register.bin(*code)).collect::<Result<Vec<_>, _>>()?;
-    let lost = |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && stack.is_none();
+    let lost =
+        |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && edit.stack == Edit::Keep;
     let lost: Vec<String> = bins.iter().zip(&fresh).filter(lost).map(|(bin, _)| bin.code.to_string()).collect();
     if !lost.is_empty() {
         session.note(&format!("not in a stack any more: {}; --stack gives a place in the new one", lost.join(", ")))?;
     }
-    answer_bins(&fresh, session)
+    Ok((bins, fresh))
 }
 
-fn place_in_stack(text: &str) -> Result<u32, CliError> {
+pub(super) fn place_in_stack(text: &str) -> Result<u32, CliError> {
     let place = text.parse().ok().filter(|place| (1..=99).contains(place));
     place.ok_or_else(|| CliError::Stack(text.to_owned()))
 }
 
-fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+pub(super) fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let json = json!({ "bins": bins.iter().map(BinJson::from).collect::<Vec<_>>() });
     session.answer(&json, || bin_table(bins))?;
     Ok(Outcome::Done)
@@ -143,9 +173,14 @@ fn show(code: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> 
     let register = session.register()?;
     let bin = bin_by_text(register, code)?;
     let items = register.items(&ItemFilter::within(bin.code))?;
-    let json = BinContentsJson { bin: BinJson::from(&bin), contents: items_json(&items, &settings.currency) };
+    let old_codes: Vec<String> = register.former_codes(&bin)?.iter().map(ToString::to_string).collect();
+    let json = BinContentsJson {
+        bin: BinJson::with_codes(&bin, &old_codes),
+        contents: items_json(&items, &settings.currency),
+    };
     session.answer(&json, || {
-        let head = format!("bin {}: {}, {}", bin.code, place_text(&bin.place), count(u64::from(bin.items), "item"));
+        let is = if bin.is_live { count(u64::from(bin.items), "item") } else { bin_state(&bin) };
+        let head = format!("bin {}: {}, {is}{}", bin.code, place_text(&bin.place), old_codes_text(&old_codes));
         if items.is_empty() { head } else { format!("{head}\n\n{}", item_table(&items, &settings.currency)) }
     })?;
     Ok(Outcome::Done)

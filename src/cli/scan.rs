@@ -6,7 +6,7 @@ use super::{
     outcome::{CliError, Outcome},
     reader::{Reader, Sound},
     session::Session,
-    table::{count, fate, found_line, old_codes_text, place_text, whereabouts},
+    table::{bin_state, fate, found_line, old_codes_text, place_text, whereabouts},
 };
 use crate::{
     code::{BinCode, Origin},
@@ -62,7 +62,10 @@ fn spacious(answer: &FindAnswer) -> String {
                 None => format!("\n  {rest}\n  {}\n", whereabouts(item)),
             }
         }
-        [Found::Bin(bin)] => frame(bin.code, &bin.place, &count(u64::from(bin.items), "item"), answer),
+        [Found::Bin(bin)] => {
+            let old = answer.old_codes.first().map(|old| old_codes_text(old)).unwrap_or_default();
+            frame(bin.code, &bin.place, &format!("bin {}{old}", bin_state(bin)), answer)
+        }
         [] => format!("\n  {}\n", nothing(answer)),
         _ => {
             let lines: String = answer.found().map(|(found, old)| format!("  {}\n", found_line(found, old))).collect();

@@ -5,7 +5,7 @@ use comfy_table::{Cell, CellAlignment, ColumnConstraint, ContentArrangement, Tab
 use super::width::{of_terminal, wrapped};
 use crate::{
     exchange::json::ItemJson,
-    register::{Found, Item, Place, Status, Stowed},
+    register::{Bin, Found, Item, Place, Status, Stowed},
     unit::{Currency, Money},
 };
 
@@ -118,10 +118,18 @@ pub(super) fn found_line(found: &Found, old_codes: &[String]) -> String {
     match found {
         Found::Item(item) => item_line(item) + &old_codes_text(old_codes),
         Found::Bin(bin) => {
-            let items = count(u64::from(bin.items), "item");
-            let is = if bin.is_live { format!("bin with {items}") } else { "bin that was taken back".into() };
-            format!("{}  {is}: {}", bin.code, place_text(&bin.place))
+            let old = old_codes_text(old_codes);
+            format!("{}  bin {}: {}{old}", bin.code, bin_state(bin), place_text(&bin.place))
         }
+    }
+}
+
+/// `with 2 items`, `retired since 2026-11-25`
+pub(super) fn bin_state(bin: &Bin) -> String {
+    match bin.retired {
+        _ if bin.is_live => format!("with {}", count(u64::from(bin.items), "item")),
+        Some(since) => format!("retired since {since}"),
+        None => "that was taken back".into(),
     }
 }
 

@@ -39,6 +39,20 @@ pub struct BinJson {
     #[serde(skip_serializing_if = "Option::is_none")]
     stack: Option<u32>,
     items: u32,
+    /// Since when it is not used any more.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    retired: Option<String>,
+    /// The codes that it had before.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    old_codes: Vec<String>,
+}
+
+impl BinJson {
+    /// A bin with the codes that it had before.
+    #[must_use]
+    pub fn with_codes(bin: &Bin, old_codes: &[String]) -> Self {
+        Self { old_codes: old_codes.to_vec(), ..bin.into() }
+    }
 }
 
 impl From<&Bin> for BinJson {
@@ -51,6 +65,8 @@ impl From<&Bin> for BinJson {
             spot: bin.place.spot.as_ref().map(|spot| spot.name.clone()),
             stack: bin.stack,
             items: bin.items,
+            retired: bin.retired.map(|day| day.to_string()),
+            old_codes: Vec::new(),
         }
     }
 }
@@ -160,7 +176,7 @@ impl FoundJson {
                 let old_codes = old_codes.to_vec();
                 Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes }))
             }
-            Found::Bin(bin) => Self::Bin(bin.into()),
+            Found::Bin(bin) => Self::Bin(BinJson::with_codes(bin, old_codes)),
         }
     }
 }

@@ -45,7 +45,7 @@ impl Choice {
     pub fn tags(&self, register: &Register) -> Result<Vec<LabelJob>, ReferenceError> {
         let items = match self {
             Self::Of(codes) => codes.iter().map(|code| item_by_text(register, code)).collect::<Result<_, _>>()?,
-            Self::Within(bin) => register.items(&ItemFilter::within(bin_by_text(register, bin)?.code))?,
+            Self::Within(bin) => register.items(&ItemFilter::within(live_bin(register, bin)?.code))?,
             Self::All => register.items(&ItemFilter::stowed())?,
             Self::Waiting => register.items(&ItemFilter::untagged())?,
         };
@@ -81,7 +81,7 @@ impl Choice {
 
     fn bins(&self, register: &Register, kind: RunKind) -> Result<Vec<Bin>, ReferenceError> {
         let bins = match self {
-            Self::Of(codes) => codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<_, _>>()?,
+            Self::Of(codes) => codes.iter().map(|code| live_bin(register, code)).collect::<Result<_, _>>()?,
             Self::Within(area) => {
                 let area: AreaNumber = area.parse().map_err(RegisterError::Code)?;
                 register.bins(Some(area))?
@@ -91,6 +91,13 @@ impl Choice {
         };
         Ok(bins)
     }
+}
+
+/// The bin of this code, if it is in use.
+fn live_bin(register: &Register, text: &str) -> Result<Bin, ReferenceError> {
+    let bin = bin_by_text(register, text)?;
+    bin.require_live()?;
+    Ok(bin)
 }
 
 /// The list of what is in a bin.

@@ -114,11 +114,9 @@ impl Count {
     /// Begins the count of a bin.
     ///
     /// # Errors
-    /// [`RegisterError::BinTakenBack`].
+    /// [`RegisterError::BinTakenBack`]; [`RegisterError::BinRetired`].
     pub fn begin(register: &Register, bin: Bin) -> Result<Self, RegisterError> {
-        if !bin.is_live {
-            return Err(RegisterError::BinTakenBack(bin.code));
-        }
+        bin.require_live()?;
         let expected = register.items(&ItemFilter::within(bin.code))?;
         let (present, elsewhere) = (Vec::new(), Vec::new());
         let (unknown, ignored) = (Vec::new(), Vec::new());

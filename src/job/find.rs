@@ -67,7 +67,7 @@ fn by_code_or_words(register: &Register, text: &str, origin: Origin, limit: usiz
 fn old_codes(register: &Register, found: &Found) -> Result<Vec<String>, RegisterError> {
     match found {
         Found::Item(item) => register.old_codes(item),
-        Found::Bin(_) => Ok(Vec::new()),
+        Found::Bin(bin) => Ok(register.former_codes(bin)?.iter().map(ToString::to_string).collect()),
     }
 }
 

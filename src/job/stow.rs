@@ -60,9 +60,9 @@ impl Stow {
     /// A session that has not seen a bin yet, or begins with one.
     ///
     /// # Errors
-    /// [`RegisterError::BinTakenBack`].
+    /// [`RegisterError::BinTakenBack`]; [`RegisterError::BinRetired`].
     pub fn new(bin: Option<Bin>) -> Result<Self, RegisterError> {
-        bin.as_ref().map_or(Ok(()), live)?;
+        bin.as_ref().map_or(Ok(()), Bin::require_live)?;
         Ok(Self { bin, ..Self::default() })
     }
 
@@ -96,7 +96,7 @@ impl Stow {
         match meaning(register, text, is_cut)? {
             Meaning::Nothing(why) => Err(why.into()),
             Meaning::Found(Found::Bin(bin), repair) => {
-                live(&bin)?;
+                bin.require_live()?;
                 self.bin = Some(bin.clone());
                 Ok(Stowing::Bin(bin, repair))
             }
@@ -128,8 +128,4 @@ impl Stow {
         let item = register.item(last.item).ok().flatten().unwrap_or(before);
         Ok(Stowing::Undone(item, last.moved))
     }
-}
-
-fn live(bin: &Bin) -> Result<(), RegisterError> {
-    if bin.is_live { Ok(()) } else { Err(RegisterError::BinTakenBack(bin.code)) }
 }

@@ -66,9 +66,7 @@ pub enum TickListError {
 /// # Errors
 /// [`TickListError`]; no file is left then.
 pub fn tick_list(register: &Register, bin: &Bin, options: &TickListOptions) -> Result<TickList, TickListError> {
-    if !bin.is_live {
-        return Err(RegisterError::BinTakenBack(bin.code).into());
-    }
+    bin.require_live()?;
     let settings = Settings::of(register)?;
     // Paper is named, so that a sheet of labels that is set once for all does not stand in.
     let sheet = settings.sheet_for(RunKind::Contents, Some(options.paper.unwrap_or(settings.paper)))?;

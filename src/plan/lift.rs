@@ -259,9 +259,15 @@ mod tests {
     #[test]
     fn a_pace_between_two_rows_takes_the_faster_and_a_slow_one_the_first() {
         assert_eq!([often_of(0.01, 1.0, 80.0), often_of(0.01, 8.0, 80.0)], [1.0, 0.85]);
-        assert_eq!([often_of(0.21, 1.0, 80.0), often_of(2.5, 1.0, 80.0), often_of(14.2, 1.0, 80.0)], [0.97, 0.88, 0.28]);
+        assert_eq!(
+            [often_of(0.21, 1.0, 80.0), often_of(2.5, 1.0, 80.0), often_of(14.2, 1.0, 80.0)],
+            [0.97, 0.88, 0.28]
+        );
         // The next longer time as well.
-        assert_eq!([often_of(3.0, 1.01, 80.0), often_of(3.0, 2.0, 80.0), often_of(3.0, 2.01, 80.0)], [0.79, 0.79, 0.55]);
+        assert_eq!(
+            [often_of(3.0, 1.01, 80.0), often_of(3.0, 2.0, 80.0), often_of(3.0, 2.01, 80.0)],
+            [0.79, 0.79, 0.55]
+        );
     }
 
     /// Example 4 of the publication (p. 46), 51 x 1.0 x .94 x .87 x 1.0 x .88 x .95 = 34.9 lb: 10 in of reach, from 22 to
@@ -303,7 +309,9 @@ mod tests {
 
     #[test]
     fn beyond_the_limits_there_is_no_guide_weight() {
-        for lift in [at(75.0, 75.0, 64.0), at(176.0, 176.0, 25.0), at(0.0, 176.0, 25.0), Lift { angle: 136.0, ..easy() }] {
+        for lift in
+            [at(75.0, 75.0, 64.0), at(176.0, 176.0, 25.0), at(0.0, 176.0, 25.0), Lift { angle: 136.0, ..easy() }]
+        {
             assert_eq!((lift.guide(), near(lift.kilograms(), 0.0)), (None, true), "{lift:?}");
         }
     }

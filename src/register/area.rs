@@ -34,6 +34,23 @@ impl Register {
         Ok(area)
     }
 
+    /// Gives an area another name, and tells the one that it had; `None` when it had that one already.
+    ///
+    /// # Errors
+    /// [`RegisterError::UnknownArea`]; [`RegisterError::Title`] for an empty name.
+    pub fn rename_area(&mut self, number: AreaNumber, name: &str) -> Result<Option<String>, RegisterError> {
+        let name = Title::new(name)?;
+        let before = self.areas()?.into_iter().find(|area| area.number == number);
+        let before = before.ok_or(RegisterError::UnknownArea(number))?.name;
+        let change = self.begin(&format!("rename area {number} from {before} to {}", name.as_str()))?;
+        let is_new = change.rewrite::<AreaRow>("area renamed", &i64::from(number.get()).into(), |row| {
+            name.as_str().clone_into(&mut row.name);
+            Ok(())
+        })?;
+        change.commit()?;
+        Ok(is_new.then_some(before))
+    }
+
     /// All areas in walking order: those that were given an order, then the others by number.
     ///
     /// # Errors

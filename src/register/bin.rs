@@ -62,6 +62,18 @@ macro_rules! bin_query {
 }
 
 impl Bin {
+    /// Refuses what needs a bin that is in use.
+    ///
+    /// # Errors
+    /// [`RegisterError::BinRetired`]; [`RegisterError::BinTakenBack`].
+    pub fn require_live(&self) -> Result<(), RegisterError> {
+        match self.retired {
+            _ if self.is_live => Ok(()),
+            Some(since) => Err(RegisterError::BinRetired { bin: self.code, since }),
+            None => Err(RegisterError::BinTakenBack(self.code)),
+        }
+    }
+
     fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
         let own_room = Room::from_row(row, ["volume", "max_grams", "inside"])?;
         let retired = date(row.get("retired")?)?;
@@ -102,16 +114,11 @@ impl Register {
     pub fn add_bins(&mut self, area: AreaNumber, count: u16, spot: Option<&str>) -> Result<Vec<Bin>, RegisterError> {
         let spot = spot.map(Title::new).transpose()?;
         let change = self.begin(&format!("add {count} to area {area}", count = bins_text(count)))?;
-        let first = next_rank_in(&change, area)?;
+        let codes = next_codes_in(&change, area, count)?;
         let spot = spot.map(|name| spot_in(&change, area, name.as_str())).transpose()?;
-        let is_passed_over = |code: &Result<BinCode, _>| code.as_ref().is_ok_and(|code| !code.is_given());
-        let codes = (first..).map(|rank| BinCode::at(area, rank)).filter(|code| !is_passed_over(code));
-        let codes = codes.take(count.into()).collect::<Result<Vec<_>, CodeError>>()?;
-        let end = codes.last().map_or(first, |code| code.rank() + 1);
         for code in &codes {
             insert_in(&change, *code, spot)?;
         }
-        change.execute("UPDATE area SET next_rank = ?2 WHERE number = ?1", params![area.get(), end])?;
         change.commit()?;
         codes.into_iter().map(|code| self.bin(code)).collect()
     }
@@ -136,6 +143,21 @@ impl Register {
         area.map_or(Ok(()), |area| self.require_area(area))?;
         let sql = bin_query!(
             "WHERE bin.state = 'live' AND bin.retired IS NULL AND (?1 IS NULL OR bin.area = ?1) ORDER BY bin.area, bin.rank"
+        );
+        let mut query = self.connection.prepare(sql)?;
+        let bins = query.query_map([area.map(AreaNumber::get)], Bin::from_row)?;
+        Ok(bins.collect::<Result<_, _>>()?)
+    }
+
+    /// The bins that are not used any more, or those of an area, by code.
+    ///
+    /// # Errors
+    /// [`RegisterError::UnknownArea`].
+    pub fn retired_bins(&self, area: Option<AreaNumber>) -> Result<Vec<Bin>, RegisterError> {
+        area.map_or(Ok(()), |area| self.require_area(area))?;
+        let sql = bin_query!(
+            "WHERE bin.state = 'live' AND bin.retired IS NOT NULL AND (?1 IS NULL OR bin.area = ?1)
+             ORDER BY bin.area, bin.rank"
         );
         let mut query = self.connection.prepare(sql)?;
         let bins = query.query_map([area.map(AreaNumber::get)], Bin::from_row)?;
@@ -170,7 +192,19 @@ fn bin_in(connection: &Connection, payload: &str) -> Result<Option<Bin>, Registe
 /// The bin that has this code, now or before, if it is there.
 pub(super) fn live_bin_in(change: &Change<'_>, code: BinCode) -> Result<Bin, RegisterError> {
     let bin = bin_in(change, &code.payload())?.ok_or(RegisterError::UnknownBin(code))?;
-    if bin.is_live { Ok(bin) } else { Err(RegisterError::BinTakenBack(code)) }
+    bin.require_live()?;
+    Ok(bin)
+}
+
+/// The next codes of an area, which are given once and never again.
+pub(super) fn next_codes_in(change: &Change<'_>, area: AreaNumber, count: u16) -> Result<Vec<BinCode>, RegisterError> {
+    let first = next_rank_in(change, area)?;
+    let is_passed_over = |code: &Result<BinCode, _>| code.as_ref().is_ok_and(|code| !code.is_given());
+    let codes = (first..).map(|rank| BinCode::at(area, rank)).filter(|code| !is_passed_over(code));
+    let codes = codes.take(count.into()).collect::<Result<Vec<_>, CodeError>>()?;
+    let end = codes.last().map_or(first, |code| code.rank() + 1);
+    change.execute("UPDATE area SET next_rank = ?2 WHERE number = ?1", params![area.get(), end])?;
+    Ok(codes)
 }
 
 fn next_rank_in(change: &Change<'_>, area: AreaNumber) -> Result<u16, RegisterError> {

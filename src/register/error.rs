@@ -68,6 +68,36 @@ pub enum RegisterError {
         "bin {0} was taken back; `stowmark bin list` shows those that are there, `stowmark history {0}` tells when"
     )]
     BinTakenBack(BinCode),
+    /// The bin is not used any more.
+    #[error(
+        "bin {bin} is retired since {since}; `stowmark bin list` shows those in use, `stowmark bin retire {bin} --back` takes it into use again"
+    )]
+    BinRetired {
+        /// Its code.
+        bin: BinCode,
+        /// Since when.
+        since: Date,
+    },
+    /// What is in the bin would be nowhere.
+    #[error(
+        "bin {bin} is not empty: {}; `stowmark put CODE… --in BIN` puts them elsewhere, `stowmark regroup plan --empty {bin}` proposes where", within_text(*items, first)
+    )]
+    BinNotEmpty {
+        /// Its code.
+        bin: BinCode,
+        /// How many items are in it.
+        items: u32,
+        /// The first of them.
+        first: Vec<String>,
+    },
+    /// The bin has a code of that area.
+    #[error("bin {bin} is in area {area} already; `stowmark bin move {bin} --spot TEXT` says where in it")]
+    BinInArea {
+        /// Its code.
+        bin: BinCode,
+        /// The area.
+        area: AreaNumber,
+    },
     /// The item is not here any more.
     #[error("{item} is {}", left_text(*status, item))]
     HasLeft {
@@ -286,6 +316,16 @@ fn known_text(known: &[String]) -> String {
     match known {
         [] => "it has none yet, `stowmark bin add` makes them with --spot".into(),
         known => format!("there are {}", known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")),
+    }
+}
+
+/// `4A-001F, 4A-002C, 4A-003A and 2 more are in it`
+fn within_text(items: u32, first: &[String]) -> String {
+    let named = first.join(", ");
+    match usize::try_from(items).unwrap_or_default().saturating_sub(first.len()) {
+        0 if items == 1 => format!("{named} is in it"),
+        0 => format!("{named} are in it"),
+        more => format!("{named} and {more} more are in it"),
     }
 }
 

@@ -10,6 +10,7 @@ use serde_json::{Map, Value};
 use super::{
     Later, RegisterError, RunId,
     change::{Change, ChangeId},
+    retire::has_items_in,
     row::{Key, Row},
     setting::has_amounts_in,
     undo::{Step, undoable_in},
@@ -71,6 +72,8 @@ fn is_last_in(change: &Change<'_>, target: ChangeId) -> Result<bool, RegisterErr
 
 /// Later changes of the same row, of what is in an added bin, or of what belongs to an added item or sale.
 fn rivals_in(change: &Change<'_>, target: ChangeId, step: &Step) -> Result<Vec<ChangeId>, RegisterError> {
+    // What is in a bin that would be out of use would be nowhere.
+    let loses_items = step.subject == "bin" && step.retires() && has_items_in(change, &step.key)?;
     let belongs = |later: &Step| {
         let is_same = later.subject == step.subject && later.key == step.key;
         let is_within = match step.subject.as_str() {
@@ -79,7 +82,7 @@ fn rivals_in(change: &Change<'_>, target: ChangeId, step: &Step) -> Result<Vec<C
             "sale" => later.subject == "refund" && refers_to(later, "sale", &step.key) && later.before.is_none(),
             _ => false,
         };
-        let leans = step.is_addition() || step.sets("price");
+        let leans = step.is_addition() || step.sets("price") || loses_items;
         if is_same { step.is_under(later) } else { is_within && leans }
     };
     let (sql, key) = match (step.subject.as_str(), about_in(change, step.id)?) {
@@ -193,7 +196,9 @@ const LIVE_ITEM: &str = "SELECT 1 FROM item WHERE id = ?1 AND state <> 'undone'"
 /// An area that goes must not be needed by what stays for ever: codes of bins carry its number, and labels of runs, also
 /// of cancelled ones, stay on record.
 pub(super) fn refuse_used_area_in(change: &Change<'_>, key: &Key) -> Result<(), RegisterError> {
-    if change.prepare_cached("SELECT 1 FROM bin WHERE area = ?1")?.exists([key])? {
+    // Bins may have gone to other areas since.
+    let sql = "SELECT 1 FROM area WHERE number = ?1 AND next_rank > 0";
+    if change.prepare_cached(sql)?.exists([key])? {
         return Err(RegisterError::AreaHasCodes(key.number()));
     }
     let run: Option<i64> =

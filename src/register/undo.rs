@@ -188,6 +188,11 @@ impl Step {
         self.before.as_ref().is_none_or(|before| before.get("state").is_some_and(|state| state == "undone"))
     }
 
+    /// Whether taking it back takes a bin out of use.
+    pub(super) fn retires(&self) -> bool {
+        self.before.as_ref().is_some_and(|before| before.get("retired").is_some_and(Value::is_string))
+    }
+
     /// Whether another change of the same row stands on this one.
     pub(super) fn is_under(&self, later: &Self) -> bool {
         match (self.set(), later.set()) {

@@ -152,7 +152,8 @@ pub fn parse_mm(text: &str) -> Result<Mm, UnitError> {
 /// [`UnitError::Centimetres`].
 pub fn parse_cm(text: &str) -> Result<Mm, UnitError> {
     let lower = text.trim().to_ascii_lowercase().replace(',', ".");
-    let units = [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("inches", MM_PER_INCH), ("in", MM_PER_INCH), ("\"", MM_PER_INCH)];
+    let units =
+        [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("inches", MM_PER_INCH), ("in", MM_PER_INCH), ("\"", MM_PER_INCH)];
     let with_unit = units.into_iter().find_map(|(unit, mm)| Some((lower.strip_suffix(unit)?.trim_end(), mm)));
     let (digits, mm) = with_unit.unwrap_or((&lower, 10.0));
     let is_plain = digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
@@ -296,7 +297,9 @@ mod tests {
 
     #[test]
     fn lengths_of_rooms_are_centimetres_or_inches() {
-        for (text, mm) in [("80", 800.0), ("80 cm", 800.0), ("16in", 406.4), ("10\"", 254.0), ("1,2 m", 1200.0), ("0", 0.0)] {
+        for (text, mm) in
+            [("80", 800.0), ("80 cm", 800.0), ("16in", 406.4), ("10\"", 254.0), ("1,2 m", 1200.0), ("0", 0.0)]
+        {
             assert!((parse_cm(text).unwrap().0 - mm).abs() < 1e-9, "{text}");
         }
         for wrong in ["", "cm", "-1", "1e2", "nan", "1001", "4 ft", "1.2.3"] {

@@ -113,7 +113,8 @@ mod tests {
         for (text, times) in cases {
             assert_eq!(Pace::parse(text).map(Pace::per_minute), Ok(times), "{text}");
         }
-        for wrong in ["", "3", "/min", "3/", "0/min", "1/0min", "-1/min", "1/5", "3/day", "1e3/min", "x/min", "1/min/h"] {
+        for wrong in ["", "3", "/min", "3/", "0/min", "1/0min", "-1/min", "1/5", "3/day", "1e3/min", "x/min", "1/min/h"]
+        {
             assert_eq!(Pace::parse(wrong), Err(PaceError::Pace(wrong.into())), "{wrong}");
         }
     }

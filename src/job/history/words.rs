@@ -189,7 +189,16 @@ fn bin(row: &JournalRow, names: &Names<'_>) -> Result<Vec<String>, RegisterError
         (Some(before), Some(after)) => {
             if let Some(state) = filled(Some(after), "state") {
                 said.push(if state == "undone" { "entry taken back" } else { "entry brought back" }.into());
-            } else if after.contains_key("spot") {
+            }
+            if after.contains_key("retired") {
+                let is_retired = filled(Some(after), "retired").is_some();
+                said.push(if is_retired { "retired" } else { "in use again" }.into());
+            }
+            if let (Some(from), Some(to)) = (filled(Some(before), "payload"), filled(Some(after), "payload")) {
+                let code = |payload| crate::job::reference::code_text(&plain(payload));
+                said.push(format!("code {} → {}", code(from), code(to)));
+            }
+            if after.contains_key("spot") && !after.contains_key("state") {
                 let spot = |columns| filled(Some(columns), "spot").map(|spot| names.spot(spot)).transpose();
                 let (from, to) = (spot(before)?, spot(after)?);
                 let none = || "no spot".to_owned();

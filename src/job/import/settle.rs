@@ -143,8 +143,7 @@ impl<'r> Settler<'r> {
             return Ok(known.clone());
         }
         let found = match bin_by_text(self.register, text) {
-            Ok(bin) if bin.is_live => Ok(bin.code),
-            Ok(bin) => Err(RegisterError::BinTakenBack(bin.code).to_string()),
+            Ok(bin) => bin.require_live().map(|()| bin.code).map_err(|fault| fault.to_string()),
             Err(ReferenceError::Register(fault)) => return Err(fault),
             Err(ReferenceError::Unknown { near, .. }) if near.is_empty() => {
                 Err(format!("there is no bin `{text}`; `stowmark bin list` shows all"))

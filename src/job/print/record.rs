@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
-use super::{Prepared, PrintError, PrintOptions, PrintedLabel, SheetState, place::told};
+use super::{
+    LabelJob, Prepared, PrintError, PrintOptions, PrintedLabel, SheetState, labels::guide_weight, place::told,
+};
 use crate::{
     output::{FileError, PendingFile, sha256},
     register::{Lock, NewLabel, NewRun, Register, RegisterError, RunId},
@@ -57,8 +59,19 @@ fn new_label<'a>(prepared: &'a Prepared, label: &PrintedLabel) -> NewLabel<'a> {
         payload: label.payload.clone(),
         symbols: kinds.join(" "),
         of: job.of(),
-        said: job.said(),
+        said: said(job, prepared),
     }
+}
+
+/// What the label says, with the guide weight on a sign.
+fn said(job: &LabelJob, prepared: &Prepared) -> Value {
+    let mut said = job.said();
+    if let LabelJob::Sign(bin) | LabelJob::Lid(bin) = job
+        && let Some(weight) = guide_weight(bin, &prepared.options.look)
+    {
+        said["guide_weight"] = weight.into();
+    }
+    said
 }
 
 fn write(

@@ -8,7 +8,7 @@ use crate::register::RegisterError;
 /// A question: the kind of problem, where it is as the first column, and what is wrong with it.
 struct Rule(&'static str, &'static str, &'static str);
 
-const RULES: [Rule; 21] = [
+const RULES: [Rule; 22] = [
     Rule(
         "item-bin",
         "SELECT coalesce(item.payload, '#' || item.id) FROM item LEFT JOIN bin ON bin.id = item.bin
@@ -72,6 +72,12 @@ const RULES: [Rule; 21] = [
         "SELECT payload FROM bin WHERE state NOT IN ('live', 'undone') OR state = 'undone' AND spot IS NOT NULL
             OR stack <= 0",
         "its state or its place does not make sense",
+    ),
+    Rule(
+        "bin-retired",
+        "SELECT payload FROM bin WHERE retired IS NOT NULL AND (date(retired) IS NOT retired OR spot IS NOT NULL
+            OR stack IS NOT NULL OR EXISTS (SELECT 1 FROM item WHERE item.bin = bin.id))",
+        "it is retired, but has items or a spot, or the day is not in the calendar",
     ),
     Rule(
         "bin-spot",

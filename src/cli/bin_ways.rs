@@ -1,0 +1,206 @@
+//! `stowmark bin move`, `retire` and `change-area`: what happens to bins themselves
+
+use serde_json::json;
+
+use super::{
+    bin::{answer_bins, edit_bins},
+    outcome::{CliError, Outcome},
+    session::Session,
+    table::{count, place_text, table},
+    values::change,
+};
+use crate::{
+    code::{AreaNumber, BinCode},
+    exchange::json::BinJson,
+    job::bin_by_text,
+    register::{AreaChange, Bin, BinEdit, Register, Title},
+};
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Items keep their codes, and no tag changes: a scan finds the new place. Only the signs of these bins
+and the strips of the spots show the old one; `stowmark stale` lists what is wrong.
+
+Example:
+  stowmark bin move 4A --spot \"rack 2, level 1\"
+  stowmark bin move 4A 4B --spot \"rack 2\" --stack 1"
+)]
+pub(super) struct MoveArgs {
+    /// Codes of bins
+    #[arg(required = true, value_name = "CODE")]
+    codes: Vec<String>,
+    /// Where in their area they stand from now on, or none
+    #[arg(long, value_name = "TEXT")]
+    spot: String,
+    /// Their place in the stack there from the top, 1 to 99
+    #[arg(long, value_name = "N")]
+    stack: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Only an empty bin can be retired. Its code and the codes of its items are never given again, its spot is
+free, and nothing can be put into it. `stowmark bin list --retired` shows those that are.
+
+Example:
+  stowmark bin retire 4A 4B
+  stowmark bin retire 4A --back"
+)]
+pub(super) struct RetireArgs {
+    /// Codes of bins
+    #[arg(required = true, value_name = "CODE")]
+    codes: Vec<String>,
+    /// Take them into use again, at no spot yet
+    #[arg(long)]
+    back: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "The bin gets the next letters of the other area. Its old code stays a name of it for ever: its sign and
+the tags of its items go on being found. Items keep their codes, and new ones go on where the bin has
+counted to.
+
+Example:
+  stowmark bin change-area 4A 7
+  stowmark bin change-area 4A 7 --spot \"shelf 2\""
+)]
+pub(super) struct ChangeAreaArgs {
+    /// The code of the bin
+    code: String,
+    /// The number of the area that it goes to
+    area: String,
+    /// Where it stands there
+    #[arg(long, value_name = "TEXT")]
+    spot: Option<String>,
+}
+
+pub(super) fn move_to(args: &MoveArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let edit = BinEdit {
+        spot: change(Some(&args.spot), Title::new)?,
+        stack: change(args.stack.as_deref(), super::bin::place_in_stack)?,
+        ..BinEdit::default()
+    };
+    let (before, after) = edit_bins(&args.codes, &edit, session)?;
+    answer_bins(&after, session)?;
+    let moved = before.iter().zip(&after).filter(|(before, after)| before.place != after.place);
+    let (before, after): (Vec<&Bin>, Vec<&Bin>) = moved.unzip();
+    session.say(&format!("\n{}", outdated(&before, &after)))?;
+    Ok(Outcome::Done)
+}
+
+/// What shows an old place now.
+fn outdated(before: &[&Bin], after: &[&Bin]) -> String {
+    if after.is_empty() {
+        return "they stand there already".into();
+    }
+    let codes = listed(after.iter().map(|bin| bin.code.to_string()));
+    let spots = before.iter().chain(after).filter_map(|bin| bin.place.spot.as_ref());
+    let spots = listed(spots.map(|spot| format!("`{}`", spot.name)));
+    let strips = if spots.is_empty() { String::new() } else { format!(", and any strip of {spots}") };
+    format!(
+        "nothing needs a new tag: items keep their codes, and a scan finds the new place; only a sign of {codes}{strips} \
+         that was printed before is wrong now: `stowmark stale` lists them"
+    )
+}
+
+/// Each once: `4A, 4B and 4C`
+fn listed(texts: impl Iterator<Item = String>) -> String {
+    let mut known: Vec<String> = Vec::new();
+    texts.for_each(|text| {
+        if !known.contains(&text) {
+            known.push(text);
+        }
+    });
+    match known.as_slice() {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// The bins that were named, each once.
+fn named(register: &Register, codes: &[String]) -> Result<Vec<BinCode>, CliError> {
+    let mut bins = Vec::with_capacity(codes.len());
+    for code in codes {
+        let code = bin_by_text(register, code)?.code;
+        if !bins.contains(&code) {
+            bins.push(code);
+        }
+    }
+    Ok(bins)
+}
+
+pub(super) fn retire(args: &RetireArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let register = session.register_for_change()?;
+    let codes = named(register, &args.codes)?;
+    let bins = if args.back { register.use_bins_again(&codes)? } else { register.retire_bins(&codes)? };
+    let json = json!({ "bins": bins.iter().map(BinJson::from).collect::<Vec<_>>() });
+    session.answer(&json, || retired_text(&bins, args.back))?;
+    Ok(Outcome::Done)
+}
+
+fn retired_text(bins: &[Bin], back: bool) -> String {
+    let codes = listed(bins.iter().map(|bin| bin.code.to_string()));
+    let (be, they) = if bins.len() == 1 { ("is", "it") } else { ("are", "they") };
+    if back {
+        return format!(
+            "{codes} {be} in use again; `stowmark bin move` says where {they} {stand}",
+            stand = if bins.len() == 1 { "stands" } else { "stand" }
+        );
+    }
+    let (them, signs) = if bins.len() == 1 { ("it", "the sign") } else { ("them", "the signs") };
+    format!(
+        "{codes} {be} retired: nothing goes into {them} any more, and no code of {them} is given again; take {signs} off"
+    )
+}
+
+pub(super) const RETIRED: [&str; 3] = ["bin", "retired", "area"];
+
+/// `bin list --retired`
+pub(super) fn answer_retired(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let json = json!({ "bins": bins.iter().map(BinJson::from).collect::<Vec<_>>() });
+    session.answer(&json, || match bins {
+        [] => "no retired bins".into(),
+        bins => table(&RETIRED, bins.iter().map(retired_row)),
+    })?;
+    Ok(Outcome::Done)
+}
+
+pub(super) fn retired_row(bin: &Bin) -> Vec<String> {
+    let since = bin.retired.map(|day| day.to_string()).unwrap_or_default();
+    vec![bin.code.to_string(), since, bin.place.area_name.clone()]
+}
+
+pub(super) fn change_area(args: &ChangeAreaArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let area: AreaNumber = args.area.parse()?;
+    let spot = args.spot.as_deref().map(Title::new).transpose()?;
+    let register = session.register_for_change()?;
+    let bin = bin_by_text(register, &args.code)?;
+    let changed = register.change_area(bin.code, area, spot.as_ref())?;
+    let old_codes: Vec<String> = register.former_codes(&changed.bin)?.iter().map(ToString::to_string).collect();
+    let json = json!({
+        "from": changed.from.to_string(), "bin": BinJson::with_codes(&changed.bin, &old_codes), "tags": changed.tags,
+    });
+    session.answer(&json, || changed_text(&changed))?;
+    Ok(Outcome::Done)
+}
+
+fn changed_text(AreaChange { from, bin, tags }: &AreaChange) -> String {
+    let code = bin.code;
+    let items = match (*tags, bin.items) {
+        (_, 0) => "it is empty".to_owned(),
+        (0, items) => format!("its {} stay in it, and their tags are right", count(items.into(), "item")),
+        (tags, items) => format!(
+            "its {} stay in it; {} of them with another code, which go on being found: `stowmark retag --bin {code}` gives \
+             new codes only if you want them",
+            count(items.into(), "item"),
+            count(tags as u64, "tag"),
+        ),
+    };
+    format!(
+        "{from} is {code} now, in {}; {from} stays a name of it for ever, so a scan of its old sign finds it\n{items}\n\
+         its sign is wrong now: `stowmark sign {code}` prints the new one",
+        place_text(&bin.place)
+    )
+}
