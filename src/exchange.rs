@@ -18,6 +18,7 @@ mod fields;
 pub mod guard;
 mod headings;
 pub mod json;
+pub mod lift_json;
 mod mapping;
 mod orders;
 mod quotes;

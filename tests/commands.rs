@@ -45,6 +45,8 @@ mod items;
 mod json_page;
 #[path = "commands/labels.rs"]
 mod labels;
+#[path = "commands/lift.rs"]
+mod lift;
 #[path = "commands/office.rs"]
 mod office;
 #[path = "commands/order.rs"]
@@ -90,3 +92,5 @@ mod takings;
 mod terminal;
 #[path = "commands/undo.rs"]
 mod undo;
+#[path = "commands/ways.rs"]
+mod ways;

@@ -27,8 +27,8 @@ pub(super) enum AreaCommand {
     },
     /// Give an area another name
     #[command(
-        after_help = "Codes carry the area's number, so that no tag changes. Signs of bins, shelf strips and the area's own
-sign show its name; `stowmark stale` lists those that are wrong.
+        after_help = "Codes carry the area's number, so that no tag changes. Signs of bins, shelf strips and the area's
+own sign show its name; `stowmark stale` lists those that are wrong.
 
 Example:
   stowmark area rename 4 \"Attic\""

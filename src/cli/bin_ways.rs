@@ -39,8 +39,8 @@ pub(super) struct MoveArgs {
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Only an empty bin can be retired. Its code and the codes of its items are never given again, its spot is
-free, and nothing can be put into it. `stowmark bin list --retired` shows those that are.
+    after_help = "Only an empty bin can be retired. Its code and the codes of its items are never given again, its
+spot is free, and nothing can be put into it. `stowmark bin list --retired` shows those that are.
 
 Example:
   stowmark bin retire 4A 4B
@@ -57,9 +57,9 @@ pub(super) struct RetireArgs {
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "The bin gets the next letters of the other area. Its old code stays a name of it for ever: its sign and
-the tags of its items go on being found. Items keep their codes, and new ones go on where the bin has
-counted to.
+    after_help = "The bin gets the next letters of the other area. Its old code stays a name of it for ever: its sign
+and the tags of its items go on being found. Items keep their codes, and new ones go on where the
+bin has counted to.
 
 Example:
   stowmark bin change-area 4A 7
@@ -97,10 +97,10 @@ fn outdated(before: &[&Bin], after: &[&Bin]) -> String {
     let codes = listed(after.iter().map(|bin| bin.code.to_string()));
     let spots = before.iter().chain(after).filter_map(|bin| bin.place.spot.as_ref());
     let spots = listed(spots.map(|spot| format!("`{}`", spot.name)));
-    let strips = if spots.is_empty() { String::new() } else { format!(", and any strip of {spots}") };
+    let strips = if spots.is_empty() { String::new() } else { format!(" and strips of {spots}") };
     format!(
-        "nothing needs a new tag: items keep their codes, and a scan finds the new place; only a sign of {codes}{strips} \
-         that was printed before is wrong now: `stowmark stale` lists them"
+        "nothing needs a new tag: items keep their codes, and a scan finds the new place\n\
+         signs of {codes}{strips} that were printed before are wrong now: `stowmark stale` lists them"
     )
 }
 
@@ -192,10 +192,10 @@ fn changed_text(AreaChange { from, bin, tags }: &AreaChange) -> String {
         (_, 0) => "it is empty".to_owned(),
         (0, items) => format!("its {} stay in it, and their tags are right", count(items.into(), "item")),
         (tags, items) => format!(
-            "its {} stay in it; {} of them with another code, which go on being found: `stowmark retag --bin {code}` gives \
-             new codes only if you want them",
+            "its {} stay in it; {}, and {} on being found: `stowmark retag --bin {code}` gives new codes only if you want them",
             count(items.into(), "item"),
-            count(tags as u64, "tag"),
+            if tags == 1 { "1 tag shows another code".to_owned() } else { format!("{tags} tags show other codes") },
+            if tags == 1 { "goes" } else { "go" },
         ),
     };
     format!(

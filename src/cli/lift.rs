@@ -1,32 +1,33 @@
 //! `stowmark lift`, and the same lift as options of `stowmark sign`
 
 use clap::ValueEnum;
-use serde_json::json;
 
 use super::{
     large::large,
     outcome::{CliError, Outcome},
     session::Session,
     table::table,
+    width::{width, wrapped},
 };
 use crate::{
+    exchange::lift_json::LiftJson,
     plan::{Factors, Handles, Lift},
     unit::{Mm, Pace, Spell, UnitError, Weight, parse_cm},
 };
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "The revised NIOSH lifting equation (DHHS Publication 94-110, rev. 9/2021) for the start of a lift with
-both hands. Height and reach are those of the hands when the lift begins, --to is their height when
-it ends; lengths are centimetres, or inches as 16in. The reach is measured from the ankles.
+    after_help = "The revised NIOSH lifting equation (DHHS Publication 94-110, rev. 9/2021) for the start of a lift
+with both hands. Height and reach are those of the hands when the lift begins, --to is their height
+when it ends; lengths are centimetres, or inches as 16in. The reach is measured from the ankles.
 
 Handles: a container longer than 40 cm in front or higher than 30 cm counts as poor, which is most
 storage tubs. A pace between two rows of the equation's table takes the faster one; slower than once
-in 5 minutes counts as that. For more than an hour at a time it wants breaks of light work: after an
-hour as long again and a fifth, after two a third of the time.
+in 5 minutes counts as that. The equation expects light work behind it: after an hour of lifting 1.2
+times as long, after two hours 0.3 times as long.
 
-A guide figure, not a limit: the tub maker's rating, local rules and a qualified person's advice come
-first. The tub itself weighs, too; carrying, wet floors and who lifts are not in the equation.
+A guide figure, not a limit: the tub maker's rating, local rules and a qualified person's advice
+come first. The tub itself counts too; carrying, wet floors and who lifts are not in the equation.
 
 Example:
   stowmark lift --height 20 --to 80 --reach 40 --handles fair
@@ -141,23 +142,9 @@ const CAUTION: &str = "A guide figure, not a limit: the tub maker's rating, loca
 
 pub(super) fn run(args: &LiftArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let lift = lift([args.height, args.to, args.reach], args.handles, args.often, args.spell, args.angle);
-    let factors = lift.factors();
-    let json = json!({
-        "guide_kg": lift.guide().map_or(0.0, Weight::kilograms),
-        "factors": {
-            "reach": rounded(factors.reach), "height": rounded(factors.height), "distance": rounded(factors.distance),
-            "angle": rounded(factors.angle), "often": rounded(factors.often), "handles": rounded(factors.handles),
-        },
-        "caution": CAUTION,
-    });
     let is_terminal = session.io().interactive;
-    session.answer(&json, || text(&lift, is_terminal))?;
+    session.answer(&LiftJson::new(&lift, CAUTION), || wrapped(&text(&lift, is_terminal), width()))?;
     Ok(Outcome::Done)
-}
-
-/// Without float noise.
-fn rounded(factor: f64) -> f64 {
-    (factor * 10_000.0).round() / 10_000.0
 }
 
 fn text(lift: &Lift, is_terminal: bool) -> String {

@@ -13,6 +13,13 @@ const WEEK: &str = "
     spot order 4 'rack 1, level 2'
     bin edit 4A --stack 1
     bin list
+    bin move 4F --spot 'rack 2'
+    bin change-area 4F 7
+    find 4F
+    bin retire 4F
+    bin list --retired
+    area rename 7 Cellar
+    lift --height 20 --to 80 --reach 40
     item add Pot
     item import buys.csv --skip-bad
     item list
@@ -87,6 +94,7 @@ fn members(answer: &Value, found: &mut BTreeSet<String>) {
 
 fn told_members() -> BTreeSet<String> {
     let desk = Desk::with_items();
+    desk.run("area add 7 Shed").done();
     desk.file("buys.csv", "title,bin,cost\nLid,4A,2\nWok,4B,x\n");
     desk.file("orders.csv", "code,price,date\n4A-001F,9,2026-11-20\n");
     let mut told = BTreeSet::new();

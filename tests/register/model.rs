@@ -21,7 +21,7 @@ fn setting(name: &str, otherwise: u64) -> u64 {
 const STATE: [&str; 11] = [
     "SELECT json_array(number, name, walk_order) FROM area ORDER BY 1",
     "SELECT json_array(id, area, name, walk_order) FROM spot ORDER BY 1",
-    "SELECT json_array(id, area, rank, payload, spot, stack) FROM bin WHERE state = 'live' ORDER BY 1",
+    "SELECT json_array(id, area, rank, payload, spot, stack, retired) FROM bin WHERE state = 'live' ORDER BY 1",
     "SELECT json_array(id, payload, bin, title, words, cost, asking, bought, note, entered, state, listed, gone, why_gone)
         FROM item WHERE state <> 'undone' ORDER BY 1",
     "SELECT json_array(payload, item, bin, old) FROM name WHERE old IS NOT NULL ORDER BY 1",
@@ -32,6 +32,11 @@ const STATE: [&str; 11] = [
     "SELECT json_array(id, day, amount, what) FROM expense ORDER BY 1",
     "SELECT json_array(id, bin, day, present, missing, misplaced, unknown) FROM tally ORDER BY 1",
 ];
+
+/// A bin's code as people write it: `4A` of `4A00R`.
+fn code_of(payload: &str) -> &str {
+    payload.trim_end_matches(|c: char| !c.is_ascii_digit()).trim_end_matches("00")
+}
 
 struct Week {
     desk: Desk,
@@ -85,7 +90,7 @@ impl Week {
     fn bin(&mut self) -> String {
         // Mostly the same few, so that things meet.
         let sql = if self.rng.u8(..4) > 0 { "SELECT payload FROM bin LIMIT 3" } else { "SELECT payload FROM bin" };
-        self.pick(sql).unwrap_or_default().trim_end_matches(|c: char| !c.is_ascii_digit()).trim_end_matches("00").into()
+        code_of(&self.pick(sql).unwrap_or_default()).to_owned()
     }
 
     fn one<const N: usize>(&mut self, words: [&str; N]) -> String {
@@ -104,7 +109,7 @@ impl Week {
         let (item, other, bin, amount) = (self.item(), self.item(), self.bin(), self.amount());
         let word = |text: &str| text.split(' ').map(str::to_owned).collect::<Vec<_>>();
         let mut input = String::new();
-        let mut words = match self.rng.u8(..32) {
+        let mut words = match self.rng.u8(..38) {
             0 => word(&format!("area add {} Loft", self.rng.u8(1..8))),
             1 => word(&format!("bin add {}", self.rng.u8(1..8))),
             2 | 3 => word(&format!("bin add 4 --count {}", self.rng.u8(1..3))),
@@ -137,9 +142,23 @@ impl Week {
             28 => word(&format!("picked {item}")),
             29 => word(&format!("return {item} --in {bin} --refund 1")),
             30 => word(&format!("gone {item} --why broken")),
+            31 => word(&format!("area rename {}", self.rng.u8(4..6))),
+            32 => word(&format!("bin move {bin}")),
+            33 => word(&format!("bin retire {bin}")),
+            34 => {
+                // One that is empty, so that it goes.
+                let sql = "SELECT payload FROM bin WHERE id NOT IN (SELECT bin FROM item WHERE bin IS NOT NULL)";
+                let empty = self.pick(sql).unwrap_or_default();
+                word(&format!("bin retire {}", code_of(&empty)))
+            }
+            35 => word(&format!("bin retire {bin} --back")),
+            36 => word(&format!("bin change-area {bin} {}", self.rng.u8(4..8))),
             _ => word(&format!("expense add {amount} boxes")),
         };
         let tail = match (words[0].as_str(), words.get(1).map(String::as_str)) {
+            ("area", Some("rename")) => vec![title],
+            ("bin", Some("retire")) => Vec::new(),
+            ("bin", Some("move")) => vec!["--spot".to_owned(), spot],
             ("bin", _) if self.rng.bool() => vec!["--spot".to_owned(), spot],
             ("item", Some("add")) if self.rng.u8(..4) == 0 => vec![title, "--old".into(), old],
             ("item", Some("add")) => vec![title],
