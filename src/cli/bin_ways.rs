@@ -142,17 +142,16 @@ pub(super) fn retire(args: &RetireArgs, session: &mut Session<'_, '_>) -> Result
 
 fn retired_text(bins: &[Bin], back: bool) -> String {
     let codes = listed(bins.iter().map(|bin| bin.code.to_string()));
-    let (be, they) = if bins.len() == 1 { ("is", "it") } else { ("are", "they") };
-    if back {
-        return format!(
-            "{codes} {be} in use again; `stowmark bin move` says where {they} {stand}",
-            stand = if bins.len() == 1 { "stands" } else { "stand" }
-        );
+    match (back, bins.len()) {
+        (true, 1) => format!("{codes} is in use again; `stowmark bin move` says where it stands"),
+        (true, _) => format!("{codes} are in use again; `stowmark bin move` says where they stand"),
+        (false, 1) => format!(
+            "{codes} is retired: nothing goes into it any more, and no code of it is given again; take the sign off"
+        ),
+        (false, _) => format!(
+            "{codes} are retired: nothing goes into them any more, and no code of them is given again; take the signs off"
+        ),
     }
-    let (them, signs) = if bins.len() == 1 { ("it", "the sign") } else { ("them", "the signs") };
-    format!(
-        "{codes} {be} retired: nothing goes into {them} any more, and no code of {them} is given again; take {signs} off"
-    )
 }
 
 pub(super) const RETIRED: [&str; 3] = ["bin", "retired", "area"];

@@ -53,9 +53,10 @@ impl Register {
     /// Takes retired bins into use again, all of them or none; those that are in use stay so.
     ///
     /// # Errors
-    /// [`RegisterError::UnknownBin`].
+    /// [`RegisterError::UnknownBin`]; [`RegisterError::BinTakenBack`].
     pub fn use_bins_again(&mut self, bins: &[BinCode]) -> Result<Vec<Bin>, RegisterError> {
         let bins = bins.iter().map(|code| self.bin(*code)).collect::<Result<Vec<_>, _>>()?;
+        bins.iter().filter(|bin| bin.retired.is_none()).try_for_each(Bin::require_live)?;
         let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
         let change = self.begin(&format!("use {} again", named(&codes)))?;
         for bin in &bins {

@@ -147,6 +147,13 @@ fn a_retired_bin_comes_back_and_goes_on_counting() {
     let again = desk.json("item add Lid --bin 4B");
     assert_eq!(again["items"][0]["code"], "4B-002G");
     desk.run("history 4B").stdout_has("in use again").done();
+    // One that never was is none that comes back.
+    desk.run("bin add 4").done();
+    desk.run("undo").done();
+    for words in ["bin retire 4G", "bin retire 4G --back", "bin change-area 4G 7"] {
+        desk.run(words).refused_with(&["bin 4G was taken back"]).done();
+    }
+    desk.run("bin retire 4A --back").stdout_has("4A is in use again").done();
     sound(&desk);
 }
 

@@ -156,12 +156,11 @@ impl Week {
             _ => word(&format!("expense add {amount} boxes")),
         };
         let tail = match (words[0].as_str(), words.get(1).map(String::as_str)) {
-            ("area", Some("rename")) => vec![title],
             ("bin", Some("retire")) => Vec::new(),
             ("bin", Some("move")) => vec!["--spot".to_owned(), spot],
             ("bin", _) if self.rng.bool() => vec!["--spot".to_owned(), spot],
             ("item", Some("add")) if self.rng.u8(..4) == 0 => vec![title, "--old".into(), old],
-            ("item", Some("add")) => vec![title],
+            ("item", Some("add")) | ("area", Some("rename")) => vec![title],
             ("item", Some("edit")) if words.len() == 3 => vec!["--title".into(), title],
             ("item", Some("alias")) => vec![old],
             _ => Vec::new(),
