@@ -6,7 +6,7 @@ use super::{
     bin::{answer_bins, edit_bins},
     outcome::{CliError, Outcome},
     session::Session,
-    table::{count, place_text, table},
+    table::{place_text, table},
     values::change,
 };
 use crate::{
@@ -187,19 +187,23 @@ pub(super) fn change_area(args: &ChangeAreaArgs, session: &mut Session<'_, '_>) 
 
 fn changed_text(AreaChange { from, bin, tags }: &AreaChange) -> String {
     let code = bin.code;
-    let items = match (*tags, bin.items) {
-        (_, 0) => "it is empty".to_owned(),
-        (0, items) => format!("its {} stay in it, and their tags are right", count(items.into(), "item")),
-        (tags, items) => format!(
-            "its {} stay in it; {}, and {} on being found: `stowmark retag --bin {code}` gives new codes only if you want them",
-            count(items.into(), "item"),
-            if tags == 1 { "1 tag shows another code".to_owned() } else { format!("{tags} tags show other codes") },
-            if tags == 1 { "goes" } else { "go" },
-        ),
+    let stay = match bin.items {
+        0 => "it is empty".to_owned(),
+        1 => "1 item stays in it".to_owned(),
+        items => format!("{items} items stay in it"),
+    };
+    let tags = match tags {
+        0 => String::new(),
+        1 => format!("; 1 tag shows another code, and goes on being found: {}", only_if_wanted(code)),
+        tags => format!("; {tags} tags show other codes, and go on being found: {}", only_if_wanted(code)),
     };
     format!(
-        "{from} is {code} now, in {}; {from} stays a name of it for ever, so a scan of its old sign finds it\n{items}\n\
+        "{from} is {code} now, in {}; {from} stays a name of it for ever, so a scan of its old sign finds it\n{stay}{tags}\n\
          its sign is wrong now: `stowmark sign {code}` prints the new one",
         place_text(&bin.place)
     )
+}
+
+fn only_if_wanted(code: BinCode) -> String {
+    format!("`stowmark retag --bin {code}` gives new codes only if you want them")
 }

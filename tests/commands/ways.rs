@@ -186,7 +186,7 @@ fn a_bin_goes_to_another_area_with_all_that_is_in_it() {
     assert_eq!(
         text,
         "4A is 7B now, in Cellar; 4A stays a name of it for ever, so a scan of its old sign finds it\n\
-         its 3 items stay in it; 3 tags show other codes, and go on being found: `stowmark retag --bin 7B` gives new codes \
+         3 items stay in it; 3 tags show other codes, and go on being found: `stowmark retag --bin 7B` gives new codes \
          only if you want them\n\
          its sign is wrong now: `stowmark sign 7B` prints the new one\n"
     );
