@@ -8,6 +8,7 @@ mod arrange;
 mod ask;
 mod backup;
 mod bin;
+mod bin_kind;
 mod chart;
 mod check;
 mod count;
@@ -36,11 +37,13 @@ mod proof;
 mod put;
 mod reader;
 mod returns;
+mod room_args;
 mod run;
 mod scan;
 mod session;
 mod set;
 mod sheet;
+mod size;
 mod sold;
 mod sold_import;
 mod spot;
@@ -118,6 +121,9 @@ enum Command {
         after_help = "Example:\n  stowmark item add \"Copper jam pan\" --bin 4A --cost 3.50\n  stowmark item import buys.csv --bin 4A"
     )]
     Item(item::ItemCommand),
+    /// Names for sizes of items, such as medium
+    #[command(subcommand, after_help = "Example:\n  stowmark size list\n  stowmark size set medium 2.5")]
+    Size(size::SizeCommand),
     /// Say that items are listed
     Listed(edit::ListedArgs),
     /// Packing material, travel, subscriptions
@@ -237,6 +243,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Spot(command) => spot::run(&command, session),
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
+        Command::Size(command) => size::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
         Command::Expense(command) => expense::run(&command, session),
         Command::Takings(args) => takings::run(&args, session),

@@ -5,7 +5,9 @@ use serde_json::json;
 
 use super::{
     arrange::Arrange,
+    bin_kind::{self, BinKindCommand},
     outcome::{CliError, Outcome},
+    room_args::BinRoomArgs,
     session::Session,
     table::{count, item_table, items_json, place_text, table},
     values::change,
@@ -14,13 +16,21 @@ use crate::{
     code::{AreaNumber, BinCode},
     exchange::json::{BinContentsJson, BinJson},
     job::bin_by_text,
-    register::{Bin, BinEdit, ItemFilter, Title},
+    register::{Bin, BinEdit, Edit, ItemFilter, NewBins, Title},
 };
 
 #[derive(Debug, Subcommand)]
 pub(super) enum BinCommand {
     /// Add bins; each gets the next letters of its area
-    #[command(after_help = "Example:\n  stowmark bin add 4 --count 5 --spot \"rack 1, level 2\"")]
+    #[command(after_help = "\
+Litres are those that can be used: about 80 % of what the maker says is common practice, so give 36
+for a tub of 45. Nothing is taken off them behind your back. The weight limit is for what is in the
+bin; the maker's rating comes first. What is not given is as its kind says.
+
+Example:
+  stowmark bin add 4 --count 5 --spot \"rack 1, level 2\"
+  stowmark bin add 4 --count 2 --litres 36 --max-kg 9 --inside 58x38x28
+  stowmark bin add 4 --kind tub-m")]
     Add {
         /// The number of the area that they stand in
         area: String,
@@ -30,16 +40,23 @@ pub(super) enum BinCommand {
         /// Where in the area they stand
         #[arg(long, value_name = "TEXT")]
         spot: Option<String>,
+        #[command(flatten)]
+        room: BinRoomArgs,
     },
-    /// Say where bins stand: their spot, and their place in the stack there
+    /// Say where bins stand, in which place of a stack, and how much they hold
     #[command(
         after_help = "A stack is counted from the top: 1 is the one that is taken off first. A bin that comes to another
 spot loses its place in the stack, unless --stack gives a new one.
 
+Litres are those that can be used, about 80 % of what the maker says (common practice); nothing is
+taken off them behind your back. The weight limit is for what is in the bin; the maker's rating
+comes first. `none` takes a figure away, so that the one of the bin's kind counts.
+
 Example:
   stowmark bin edit 4C --stack 2
   stowmark bin edit 4A 4B --spot \"rack 2\"
-  stowmark bin edit 4C --stack none"
+  stowmark bin edit 4C --stack none
+  stowmark bin edit 4A 4B --kind tub-m --max-kg 8"
     )]
     Edit {
         /// Codes of bins
@@ -51,7 +68,15 @@ Example:
         /// Their place in the stack from the top, 1 to 99, or none
         #[arg(long, value_name = "N")]
         stack: Option<String>,
+        #[command(flatten)]
+        room: BinRoomArgs,
     },
+    /// Kinds of bins: equal tubs, boxes or drawers
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark bin kind add tub-m --litres 36 --max-kg 9\n  stowmark bin kind list"
+    )]
+    Kind(BinKindCommand),
     /// List bins
     #[command(after_help = "Example:
   stowmark bin list --area 4
@@ -73,12 +98,22 @@ Example:
 
 pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
-        BinCommand::Add { area, count, spot } => {
+        BinCommand::Add { area, count, spot, room } => {
             let area: AreaNumber = area.parse()?;
-            let bins = session.register_for_change()?.add_bins(area, *count, spot.as_deref())?;
+            let spot = spot.as_deref().map(Title::new).transpose()?;
+            let new = NewBins { count: *count, spot, kind: room.kind()?, room: room.room()? };
+            let bins = session.register_for_change()?.add_bins(area, &new)?;
             answer_bins(&bins, session)
         }
-        BinCommand::Edit { codes, spot, stack } => edit(codes, spot.as_deref(), stack.as_deref(), session),
+        BinCommand::Edit { codes, spot, stack, room } => {
+            let edit = BinEdit {
+                spot: change(spot.as_deref(), Title::new)?,
+                stack: change(stack.as_deref(), place_in_stack)?,
+                ..room.edit()?
+            };
+            edit_bins(codes, &edit, session)
+        }
+        BinCommand::Kind(command) => bin_kind::run(command, session),
         BinCommand::List { area, arrange } => {
             let area = area.as_deref().map(str::parse).transpose()?;
             let bins = session.register()?.bins(area)?;
@@ -88,22 +123,16 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
     }
 }
 
-fn edit(
-    codes: &[String],
-    spot: Option<&str>,
-    stack: Option<&str>,
-    session: &mut Session<'_, '_>,
-) -> Result<Outcome, CliError> {
-    let edit = BinEdit { spot: change(spot, Title::new)?, stack: change(stack, place_in_stack)?, ..BinEdit::default() };
-    if edit == BinEdit::default() {
+fn edit_bins(codes: &[String], edit: &BinEdit, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    if *edit == BinEdit::default() {
         return Err(CliError::NoBinEdit);
     }
     let register = session.register_for_change()?;
     let bins = codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<Vec<_>, _>>()?;
     let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
-    register.edit_bins(&codes, &edit)?;
+    register.edit_bins(&codes, edit)?;
     let fresh = codes.iter().map(|code| register.bin(*code)).collect::<Result<Vec<_>, _>>()?;
-    let lost = |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && stack.is_none();
+    let lost = |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && edit.stack == Edit::Keep;
     let lost: Vec<String> = bins.iter().zip(&fresh).filter(lost).map(|(bin, _)| bin.code.to_string()).collect();
     if !lost.is_empty() {
         session.note(&format!("not in a stack any more: {}; --stack gives a place in the new one", lost.join(", ")))?;

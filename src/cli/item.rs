@@ -7,6 +7,7 @@ use super::{
     arrange::has,
     edit, import,
     outcome::{CliError, Outcome},
+    room_args::BulkArgs,
     session::Session,
     table::{item_line, item_row, item_table, items_json},
     values::{amount, date},
@@ -24,7 +25,9 @@ pub(super) enum ItemCommand {
 
 Example:
   stowmark item add \"Copper jam pan\" --bin 4A --cost 3.50 --asking 24.95 --bought 2026-11-21
-  stowmark item add Fish kettle --cost 8 --note \"lid dented\""
+  stowmark item add Fish kettle --cost 8 --note \"lid dented\"
+  stowmark item add Teapot --bin 4A --measures 30x20x15 --grams 850
+  stowmark item add Yarn --bin 4B --size small"
     )]
     Add(AddArgs),
     /// Correct what is known of items
@@ -75,6 +78,8 @@ pub(super) struct AddArgs {
     /// A note for yourself
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     note: Option<String>,
+    #[command(flatten)]
+    bulk: BulkArgs,
     /// What a label from before says
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     old: Vec<String>,
@@ -164,6 +169,7 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
         ..NewItem::new(Title::new(&args.title.join(" "))?)
     };
     let register = session.register_for_change()?;
+    item.bulk = args.bulk.bulk(register)?;
     item.bin = args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?.map(|bin| bin.code);
     let items = register.add_items(&[item], None)?;
     session.answer(&json!({ "items": items_json(&items, &currency) }), || items.iter().map(item_line).collect())?;

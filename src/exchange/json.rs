@@ -8,7 +8,7 @@ use crate::{
     code::ItemCode,
     proof::Letter,
     register::{Area, Bin, Found, Item, Move, RecordedLabel, Run, RunId, RunKind, RunState, Status},
-    unit::{Currency, Mm, Money},
+    unit::{Currency, Measures, Mm, Money, Volume, Weight},
 };
 
 /// An area.
@@ -39,6 +39,16 @@ pub struct BinJson {
     #[serde(skip_serializing_if = "Option::is_none")]
     stack: Option<u32>,
     items: u32,
+    /// The kind of bin that it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bin_kind: Option<String>,
+    /// What it holds.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    litres: Option<Volume>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    inside_cm: Option<Measures>,
 }
 
 impl From<&Bin> for BinJson {
@@ -51,6 +61,10 @@ impl From<&Bin> for BinJson {
             spot: bin.place.spot.as_ref().map(|spot| spot.name.clone()),
             stack: bin.stack,
             items: bin.items,
+            bin_kind: bin.kind.clone(),
+            litres: bin.room.volume,
+            max_kg: bin.room.max_weight.map(Weight::kilograms),
+            inside_cm: bin.room.inside,
         }
     }
 }
@@ -89,6 +103,15 @@ pub struct ItemJson {
     gone_on: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     why_gone: Option<String>,
+    /// How big and heavy it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    litres: Option<Volume>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    measures_cm: Option<Measures>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    size: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    grams: Option<Weight>,
 }
 
 impl ItemJson {
@@ -118,6 +141,10 @@ impl ItemJson {
             picked_on: item.sold.as_ref().and_then(|sold| sold.picked).map(|day| day.to_string()),
             gone_on: item.gone.map(|day| day.to_string()),
             why_gone: item.why_gone.clone(),
+            litres: item.bulk.volume,
+            measures_cm: item.bulk.measures,
+            size: item.bulk.size.clone(),
+            grams: item.bulk.weight,
         }
     }
 }
