@@ -18,8 +18,8 @@ mod walk;
 
 pub use accuracy::{Accuracy, Due, Tally, accuracy_by_bin, accuracy_by_month, due};
 pub use ages::Age;
-pub use goal::{Goal, GoalError};
 pub use fit::{Tubful, best_fits, fit, fit_together};
+pub use goal::{Goal, GoalError};
 pub use load::{Entered, Load, NamedSize, is_usual, loads, named_sizes};
 pub use period::{Per, Period, PeriodError, Periods};
 pub use recognise::{Recognised, recognise};

@@ -5,17 +5,22 @@ use serde_json::json;
 
 use super::{
     arrange::Arrange,
-    bin_kind::{self, BinKindCommand},
+    bin_kind::{self, BinKindCommand, room_text},
+    fullness,
     outcome::{CliError, Outcome},
+    room::{self, RoomQuery},
     room_args::BinRoomArgs,
     session::Session,
-    table::{count, item_table, items_json, place_text, table},
+    table::{count, items_json, place_text, sized_item_table, table},
     values::change,
 };
 use crate::{
     code::{AreaNumber, BinCode},
-    exchange::json::{BinContentsJson, BinJson},
-    job::bin_by_text,
+    exchange::{
+        json::BinContentsJson,
+        room_json::{FillJson, FilledBinJson},
+    },
+    job::{Fill, bin_by_text, fills},
     register::{Bin, BinEdit, Edit, ItemFilter, NewBins, Title},
 };
 
@@ -77,10 +82,18 @@ Example:
         after_help = "Example:\n  stowmark bin kind add tub-m --litres 36 --max-kg 9\n  stowmark bin kind list"
     )]
     Kind(BinKindCommand),
-    /// List bins
-    #[command(after_help = "Example:
+    /// Propose where a new item or a whole import goes
+    #[command(after_help = room::HELP)]
+    Room(Box<RoomQuery>),
+    /// List bins, and how full they are
+    #[command(after_help = "\
+Where a bin has a volume or a weight limit, a bar and figures show how full it is. What is not known
+of items is assumed, and how much that is stands below: the median of their named size, or of all.
+
+Example:
   stowmark bin list --area 4
-  stowmark bin list --has \"rack 1\" --sort items --reverse")]
+  stowmark bin list --has \"rack 1\" --sort items --reverse
+  stowmark bin list --sort full")]
     List {
         /// Only those of this area
         #[arg(long, value_name = "NUMBER")]
@@ -117,8 +130,10 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
         BinCommand::List { area, arrange } => {
             let area = area.as_deref().map(str::parse).transpose()?;
             let bins = session.register()?.bins(area)?;
-            answer_bins(&arrange.apply(&HEADINGS, bins, row)?, session)
+            let lines = filled(bins, session)?;
+            answer_lines(&arrange.apply(&HEADINGS, lines, row)?, session)
         }
+        BinCommand::Room(query) => room::run(query, session),
         BinCommand::Show { code } => show(code, session),
     }
 }
@@ -132,7 +147,8 @@ fn edit_bins(codes: &[String], edit: &BinEdit, session: &mut Session<'_, '_>) ->
     let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
     register.edit_bins(&codes, edit)?;
     let fresh = codes.iter().map(|code| register.bin(*code)).collect::<Result<Vec<_>, _>>()?;
-    let lost = |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && edit.stack == Edit::Keep;
+    let lost =
+        |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && edit.stack == Edit::Keep;
     let lost: Vec<String> = bins.iter().zip(&fresh).filter(lost).map(|(bin, _)| bin.code.to_string()).collect();
     if !lost.is_empty() {
         session.note(&format!("not in a stack any more: {}; --stack gives a place in the new one", lost.join(", ")))?;
@@ -145,26 +161,67 @@ fn place_in_stack(text: &str) -> Result<u32, CliError> {
     place.ok_or_else(|| CliError::Stack(text.to_owned()))
 }
 
+/// A bin, and what is in it where that is wanted.
+#[derive(Debug, Clone)]
+struct Line {
+    bin: Bin,
+    fill: Option<Fill>,
+}
+
+/// Items are read only where a bin has a figure to hold them against.
+fn filled(bins: Vec<Bin>, session: &mut Session<'_, '_>) -> Result<Vec<Line>, CliError> {
+    let fills = fills(session.register()?, &bins)?;
+    let fills = fills.map_or_else(|| vec![None; bins.len()], |fills| fills.into_iter().map(Some).collect());
+    Ok(bins.into_iter().zip(fills).map(|(bin, fill)| Line { bin, fill }).collect())
+}
+
 fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let json = json!({ "bins": bins.iter().map(BinJson::from).collect::<Vec<_>>() });
-    session.answer(&json, || bin_table(bins))?;
+    let lines = filled(bins.to_vec(), session)?;
+    answer_lines(&lines, session)
+}
+
+fn answer_lines(lines: &[Line], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let bin = |line: &Line| FilledBinJson::new(&line.bin, fill_json(line));
+    let json = json!({ "bins": lines.iter().map(bin).collect::<Vec<_>>() });
+    session.answer(&json, || bin_table(lines))?;
     Ok(Outcome::Done)
 }
 
-fn bin_table(bins: &[Bin]) -> String {
-    if bins.is_empty() {
-        return "no bins".into();
-    }
-    // The column of stacks is for those who have any.
-    let columns = if bins.iter().all(|bin| bin.stack.is_none()) { HEADINGS.len() - 1 } else { HEADINGS.len() };
-    table(&HEADINGS[..columns], bins.iter().map(|bin| row(bin).into_iter().take(columns).collect()))
+fn fill_json(line: &Line) -> Option<FillJson> {
+    line.fill.as_ref().and_then(|fill| fullness::json(&line.bin.room, fill))
 }
 
-const HEADINGS: [&str; 4] = ["bin", "items#", "where", "stack#"];
+fn bin_table(lines: &[Line]) -> String {
+    if lines.is_empty() {
+        return "no bins".into();
+    }
+    let columns = columns(lines);
+    let headings: Vec<&str> = columns.iter().map(|at| HEADINGS[*at]).collect();
+    let rows = lines.iter().map(|line| {
+        let row = row(line);
+        columns.iter().map(|at| row[*at].clone()).collect()
+    });
+    let known = lines.iter().filter_map(|line| Some((&line.bin.room, line.fill.as_ref()?)));
+    let assumed = fullness::assumed_of(known).map(|said| format!("\n{said}")).unwrap_or_default();
+    table(&headings, rows) + &assumed
+}
 
-fn row(bin: &Bin) -> Vec<String> {
+/// The columns of stacks, volumes and weights are for those who have any.
+fn columns(lines: &[Line]) -> Vec<usize> {
+    let has = |has: fn(&Bin) -> bool| lines.iter().any(|line| has(&line.bin));
+    let (volume, weight) = (has(|bin| bin.room.volume.is_some()), has(|bin| bin.room.max_weight.is_some()));
+    let shown = [true, true, true, has(|bin| bin.stack.is_some()), volume, volume, weight];
+    (0..HEADINGS.len()).filter(|at| shown[*at]).collect()
+}
+
+const HEADINGS: [&str; 7] =
+    ["bin", "items#", "where", "stack#", fullness::HEADINGS[0], fullness::HEADINGS[1], fullness::HEADINGS[2]];
+
+fn row(line: &Line) -> Vec<String> {
+    let bin = &line.bin;
     let stack = bin.stack.map(|place| place.to_string()).unwrap_or_default();
-    vec![bin.code.to_string(), bin.items.to_string(), place_text(&bin.place), stack]
+    let [full, litres, kg] = fullness::cells(&bin.room, line.fill.as_ref());
+    vec![bin.code.to_string(), bin.items.to_string(), place_text(&bin.place), stack, full, litres, kg]
 }
 
 fn show(code: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -172,10 +229,23 @@ fn show(code: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> 
     let register = session.register()?;
     let bin = bin_by_text(register, code)?;
     let items = register.items(&ItemFilter::within(bin.code))?;
-    let json = BinContentsJson { bin: BinJson::from(&bin), contents: items_json(&items, &settings.currency) };
+    let fill = fills(register, std::slice::from_ref(&bin))?.and_then(|fills| fills.first().copied());
+    let line = Line { bin, fill };
+    let filled = FilledBinJson::new(&line.bin, fill_json(&line));
+    let json = BinContentsJson { bin: filled, contents: items_json(&items, &settings.currency) };
     session.answer(&json, || {
-        let head = format!("bin {}: {}, {}", bin.code, place_text(&bin.place), count(u64::from(bin.items), "item"));
-        if items.is_empty() { head } else { format!("{head}\n\n{}", item_table(&items, &settings.currency)) }
+        let head = head(&line);
+        if items.is_empty() { head } else { format!("{head}\n\n{}", sized_item_table(&items, &settings.currency)) }
     })?;
     Ok(Outcome::Done)
+}
+
+/// Where a bin stands, what it holds, and how full it is.
+fn head(Line { bin, fill }: &Line) -> String {
+    let first = format!("bin {}: {}, {}", bin.code, place_text(&bin.place), count(u64::from(bin.items), "item"));
+    let room = room_text(bin.kind.as_deref(), bin.room);
+    let full = fill.as_ref().map(|fill| fullness::line(&bin.room, fill)).unwrap_or_default();
+    let assumed = fullness::assumed_of(fill.iter().map(|fill| (&bin.room, fill))).unwrap_or_default();
+    let lines = [first, room, full, assumed];
+    lines.into_iter().filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n")
 }

@@ -6,7 +6,7 @@ use super::{
     outcome::{CliError, Outcome},
     room_args::BulkArgs,
     session::Session,
-    table::{count, item_table, items_json},
+    table::{count, items_json, sized_item_table},
     values::{amount, change, date, given_amount, given_date},
 };
 use crate::{
@@ -119,7 +119,7 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
 
 fn answer(items: &[Item], currency: &Currency, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     session.answer(&json!({ "items": items_json(items, currency) }), || {
-        let table = item_table(items, currency);
+        let table = sized_item_table(items, currency);
         if items.len() > 1 { format!("{table}\n{}", count(items.len() as u64, "item")) } else { table }
     })?;
     Ok(Outcome::Done)

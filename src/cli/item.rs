@@ -7,13 +7,14 @@ use super::{
     arrange::has,
     edit, import,
     outcome::{CliError, Outcome},
+    room::with_warnings,
     room_args::BulkArgs,
     session::Session,
-    table::{item_line, item_row, item_table, items_json},
+    table::{bulk_text, item_line, item_row, item_table, items_json},
     values::{amount, date},
 };
 use crate::{
-    job::{bin_by_text, item_by_text},
+    job::{bin_by_text, item_by_text, room_warnings},
     register::{Item, ItemFilter, NewItem, Status, Title},
 };
 
@@ -170,10 +171,21 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
     };
     let register = session.register_for_change()?;
     item.bulk = args.bulk.bulk(register)?;
-    item.bin = args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?.map(|bin| bin.code);
+    let bin = args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?;
+    item.bin = bin.as_ref().map(|bin| bin.code);
     let items = register.add_items(&[item], None)?;
-    session.answer(&json!({ "items": items_json(&items, &currency) }), || items.iter().map(item_line).collect())?;
+    // The item is in, whatever comes of reading all others for a warning.
+    let warnings = bin.and_then(|bin| room_warnings(register, &bin, &items).ok()).unwrap_or_default();
+    let json = with_warnings(json!({ "items": items_json(&items, &currency) }), &warnings);
+    session.answer(&json, || items.iter().map(added_line).collect())?;
+    session.warn(&warnings)?;
     Ok(Outcome::Done)
+}
+
+/// `4A-001F  Teapot: in 4A, Loft (2.5 l, 850 g)`
+fn added_line(item: &Item) -> String {
+    let bulk = bulk_text(&item.bulk);
+    if bulk.is_empty() { item_line(item) } else { format!("{} ({bulk})", item_line(item)) }
 }
 
 fn list(args: &ListArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

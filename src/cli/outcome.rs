@@ -52,12 +52,16 @@ pub(super) enum CliError {
     NotConfirmed(&'static str),
     #[error(transparent)]
     Mapping(#[from] MappingError),
-    #[error("nothing to change was named; give --title, --cost, --asking, --bought, --note, --litres, --measures, --size or --grams")]
+    #[error(
+        "nothing to change was named; give --title, --cost, --asking, --bought, --note, --litres, --measures, --size or --grams"
+    )]
     NothingToEdit,
     #[error("nothing to amend was named; give --price, --fees, --postage, --on or --order")]
     NothingToAmend,
     #[error("nothing to change was named; give --spot, --stack, --kind, --litres, --max-kg or --inside")]
     NoBinEdit,
+    #[error("no bin has a volume, so nobody knows what fits; `stowmark bin edit CODE --litres 36` gives one")]
+    NoVolumes,
     #[error("nothing to change was named; give --litres, --max-kg or --inside")]
     NoKindEdit,
     #[error("`{0}` is no place in a stack; count from the top, 1 to 99, or give none")]

@@ -60,7 +60,8 @@ pub(super) fn run(command: &SizeCommand, session: &mut Session<'_, '_>) -> Resul
         }
         SizeCommand::Remove { name } => {
             let size = remove_size(session.register_for_change()?, name)?;
-            session.answer(&json!({ "removed": size.name }), || format!("the size {} is not set any more", size.name))?;
+            session
+                .answer(&json!({ "removed": size.name }), || format!("the size {} is not set any more", size.name))?;
             Ok(Outcome::Done)
         }
     }

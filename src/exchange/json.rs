@@ -4,6 +4,7 @@
 
 use serde::Serialize;
 
+use super::room_json::FilledBinJson;
 use crate::{
     code::ItemCode,
     proof::Letter,
@@ -154,7 +155,7 @@ impl ItemJson {
 pub struct BinContentsJson {
     /// The bin.
     #[serde(flatten)]
-    pub bin: BinJson,
+    pub bin: FilledBinJson,
     /// The items in it.
     pub contents: Vec<ItemJson>,
 }

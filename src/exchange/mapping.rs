@@ -55,6 +55,14 @@ pub enum MappingError {
         /// What to do.
         advice: String,
     },
+    /// Fields that make sense together only.
+    #[error("--map: {field} is of use together with {others} only; name their columns as well")]
+    Partial {
+        /// The field that has a column.
+        field: &'static str,
+        /// Those of its group.
+        others: String,
+    },
     /// Two headings that mean the same.
     #[error(
         "the columns `{first}` and `{second}` both mean {meaning}; say which it is with --map {field}=\"{first}\", \
@@ -159,6 +167,7 @@ impl Mapping {
         mapping.take_asked(asked, &mut settled)?;
         mapping.take_remembered(&mut settled);
         mapping.take_by_wording(&settled)?;
+        mapping.drop_partial()?;
         mapping.require_needed()?;
         Ok(mapping)
     }
@@ -293,6 +302,23 @@ impl Mapping {
         Ok(())
     }
 
+    /// Columns that make sense together only are left unread where one is missing.
+    fn drop_partial(&mut self) -> Result<(), MappingError> {
+        for group in self.kind.whole {
+            if group.iter().all(|field| self.column(field).is_some()) {
+                continue;
+            }
+            if let Some(field) = group.iter().find(|field| self.known_by(field) == Some(KnownBy::User)) {
+                let others: Vec<&str> = group.iter().filter(|other| *other != field).copied().collect();
+                return Err(MappingError::Partial { field, others: words(&others, "and") });
+            }
+            for (place, field) in self.kind.fields.iter().enumerate() {
+                self.columns[place] = self.columns[place].filter(|_| !group.contains(&field.name));
+            }
+        }
+        Ok(())
+    }
+
     fn require_needed(&self) -> Result<(), MappingError> {
         let missing = self.kind.needs.iter().find(|group| !group.iter().any(|field| self.column(field).is_some()));
         let Some(group) = missing else { return Ok(()) };
@@ -419,7 +445,8 @@ mod tests {
                 &["title"],
                 &["colour=title"],
                 "--map: there is no field `colour`; \
-                 there are code, title, bin, cost, asking, bought, old and note",
+                 there are code, title, bin, cost, asking, bought, old, note, litres, measures, \
+                 length, width, height, size and grams",
             ),
             (&["a", "b"], &["title=c"], "--map: no column has the heading `c`; the headings are `a`, `b`"),
             (&["a", "a"], &["title=a"], "--map: more than one column has the heading `a`; rename one of them"),

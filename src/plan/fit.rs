@@ -8,6 +8,9 @@ use std::cmp::Reverse;
 
 use super::{Capacity, Load};
 
+/// More items are placed without a search: it would go too deep, and prove nothing.
+const DEEPEST: usize = 500;
+
 /// A bin and what is in it.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Tubful {
@@ -97,6 +100,9 @@ pub fn fit_together(bins: &[Tubful], loads: &[Load], steps: u64) -> Vec<Option<u
     let greedy = fewest_by_fit(bins, loads);
     let order: Vec<usize> =
         largest_first(loads).into_iter().filter(|item| bins.iter().any(|bin| bin.takes(&loads[*item]))).collect();
+    if order.len() > DEEPEST {
+        return greedy;
+    }
     let mut search = Search {
         loads,
         bins: bins.to_vec(),
@@ -243,7 +249,8 @@ impl Search<'_> {
     fn choices(&self, item: usize) -> Vec<usize> {
         let load = &self.loads[item];
         let takes = |at: &usize| self.bins[*at].takes(load);
-        let mut found: Vec<usize> = self.by_room.iter().copied().filter(|at| self.used[*at] > 0).filter(takes).collect();
+        let mut found: Vec<usize> =
+            self.by_room.iter().copied().filter(|at| self.used[*at] > 0).filter(takes).collect();
         found.sort_by_key(|at| self.bins[*at].left());
         for at in self.by_room.iter().copied().filter(|at| self.used[*at] == 0).filter(takes) {
             let is_known = found.iter().any(|known| self.used[*known] == 0 && self.bins[*known] == self.bins[at]);

@@ -6,7 +6,8 @@ use super::ImportNote;
 use crate::{
     code::{BinCode, Origin, Read, StockCode, read},
     exchange::{BuyRow, Fault, Mapping},
-    job::{ReferenceError, bin_by_text, item_by_text},
+    job::{ReferenceError, bin_by_text, item_by_text, size::size_among, sizes},
+    plan::NamedSize,
     register::{
         Bulk, BulkEdit, Edit, Found, Item, ItemChange, ItemEdit, ItemId, NewItem, OldCode, Register, RegisterError,
         Status, Title,
@@ -28,6 +29,7 @@ pub(super) enum Row {
 pub(super) struct Settler<'r> {
     register: &'r Register,
     has: Has,
+    sizes: Vec<NamedSize>,
     code_heading: String,
     bin: Option<BinCode>,
     bins: HashMap<String, Result<BinCode, String>>,
@@ -45,27 +47,39 @@ struct Has {
     asking: bool,
     bought: bool,
     note: bool,
+    litres: bool,
+    measures: bool,
+    size: bool,
+    grams: bool,
 }
 
 impl<'r> Settler<'r> {
-    pub(super) fn new(register: &'r Register, mapping: &Mapping, bin: Option<BinCode>) -> Self {
+    pub(super) fn new(register: &'r Register, mapping: &Mapping, bin: Option<BinCode>) -> Result<Self, RegisterError> {
         let [cost, asking, bought, note] =
             ["cost", "asking", "bought", "note"].map(|field| mapping.column(field).is_some());
-        Self {
+        let [litres, whole, length, size, grams] =
+            ["litres", "measures", "length", "size", "grams"].map(|field| mapping.column(field).is_some());
+        let measures = whole || length;
+        Ok(Self {
             register,
-            has: Has { cost, asking, bought, note },
+            has: Has { cost, asking, bought, note, litres, measures, size, grams },
+            sizes: sizes(register)?,
             code_heading: mapping.heading("code").unwrap_or_default().to_owned(),
             bin,
             bins: HashMap::new(),
             items: HashMap::new(),
             old: HashMap::new(),
             notes: Vec::new(),
-        }
+        })
     }
 
     /// What a row is, or all that is wrong with it.
-    pub(super) fn settle(&mut self, line: u64, row: BuyRow) -> Result<Result<Row, Vec<Fault>>, RegisterError> {
+    pub(super) fn settle(&mut self, line: u64, mut row: BuyRow) -> Result<Result<Row, Vec<Fault>>, RegisterError> {
         let mut faults = Vec::new();
+        if let Some(name) = row.bulk.size.take() {
+            let size = size_among(&self.sizes, &name).map_err(|fault| faults.push(("size", fault.to_string())));
+            row.bulk.size = size.ok().map(|size| size.name);
+        }
         let item = match &row.code {
             Some(code) => self.item(line, code)?.map_err(|fault| faults.push(("code", fault))).ok(),
             None => None,
@@ -97,7 +111,7 @@ impl<'r> Settler<'r> {
                     note: row.note,
                     bin: bin.or(self.bin),
                     old,
-                    bulk: Bulk::default(),
+                    bulk: row.bulk,
                 })),
                 // A row without a code and a title was refused when it was read.
                 None => Row::Same,
@@ -182,7 +196,7 @@ impl<'r> Settler<'r> {
 
     /// What differs.
     fn edit(&self, item: &Item, row: &BuyRow) -> ItemEdit {
-        let Has { cost, asking, bought, note } = self.has;
+        let Has { cost, asking, bought, note, .. } = self.has;
         let title = row.title.clone().filter(|title| title.as_str() != item.title);
         let is_same_note = row.note.as_ref().map(Title::as_str) == item.note.as_deref();
         ItemEdit {
@@ -191,7 +205,18 @@ impl<'r> Settler<'r> {
             asking: Edit::where_it(asking && row.asking != item.asking, row.asking),
             bought: Edit::where_it(bought && row.bought != item.bought, row.bought),
             note: Edit::where_it(note && !is_same_note, row.note.clone()),
-            bulk: BulkEdit::default(),
+            bulk: self.bulk_edit(&item.bulk, &row.bulk),
+        }
+    }
+
+    fn bulk_edit(&self, known: &Bulk, row: &Bulk) -> BulkEdit {
+        let Has { litres, measures, size, grams, .. } = self.has;
+        let named = row.size.as_deref().and_then(|size| Title::new(size).ok());
+        BulkEdit {
+            volume: Edit::where_it(litres && row.volume != known.volume, row.volume),
+            measures: Edit::where_it(measures && row.measures != known.measures, row.measures),
+            size: Edit::where_it(size && row.size != known.size, named),
+            weight: Edit::where_it(grams && row.weight != known.weight, row.weight),
         }
     }
 }
