@@ -24,7 +24,8 @@ fn table_within(width: Option<usize>, headings: &[&str], rows: impl Iterator<Ite
         if least(headings, &rows) > width {
             return entries(width, headings, &rows);
         }
-        let width = u16::try_from(width).unwrap_or(u16::MAX);
+        // The blanks behind the last column are cut off.
+        let width = u16::try_from(width + GAP).unwrap_or(u16::MAX);
         table.set_content_arrangement(ContentArrangement::Dynamic).set_width(width);
     }
     table.load_style(NOTHING).set_header(headings.iter().map(|heading| heading.trim_end_matches('#')));
@@ -159,7 +160,8 @@ pub(super) fn sized_item_table(items: &[Item], currency: &Currency) -> String {
     if items.iter().all(|item| item.bulk == Bulk::default()) {
         return plain;
     }
-    let rows = items.iter().map(|item| vec![item.name(), bulk_text(&item.bulk)]);
+    let sized = items.iter().filter(|item| item.bulk != Bulk::default());
+    let rows = sized.map(|item| vec![item.name(), bulk_text(&item.bulk)]);
     format!("{plain}\n\n{}", table(&["code", "size and weight"], rows))
 }
 
