@@ -15,7 +15,9 @@ use super::{
 use crate::{
     exchange::{DateOrder, room_json::FilledBinJson},
     job::{Fill, ImportOptions, Placement, Placing, RoomFor, RoomWarning, draft, room_for},
+    plan::Load,
     register::Bin,
+    unit::Weight,
 };
 
 pub(super) const HELP: &str = "\
@@ -75,9 +77,7 @@ fn filled_json((bin, fill): &(Bin, Fill)) -> FilledBinJson {
 }
 
 fn text(found: &RoomFor, shown: &[(Bin, Fill)]) -> String {
-    let load = &found.load;
-    let assumed = if load.volume_is_assumed { ", as is assumed" } else { "" };
-    let takes = format!("{} l{assumed}", f64::from(load.millilitres) / 1000.0);
+    let takes = load_text(&found.load);
     if shown.is_empty() {
         return format!("no bin has room for it: {takes}");
     }
@@ -88,6 +88,15 @@ fn text(found: &RoomFor, shown: &[(Bin, Fill)]) -> String {
     let more = found.bins.len() - shown.len();
     let more = if more > 0 { format!("\n{} more would take it", count(more as u64, "bin")) } else { String::new() };
     format!("{takes}; with it in, the best fit first:\n\n{}{more}", table(&HEADINGS, rows))
+}
+
+/// `2.5 l, 850 g (assumed)`
+fn load_text(load: &Load) -> String {
+    let assumed = |is_assumed: bool| if is_assumed { " (assumed)" } else { "" };
+    let volume = format!("{} l{}", f64::from(load.millilitres) / 1000.0, assumed(load.volume_is_assumed));
+    let weight = Weight::from_grams(load.grams.into());
+    let weight = weight.map(|weight| format!(", {weight}{}", assumed(load.weight_is_assumed)));
+    volume + &weight.unwrap_or_default()
 }
 
 const HEADINGS: [&str; 5] = ["bin", "full#", "litres#", "kg#", "where"];

@@ -376,7 +376,11 @@ mod tests {
             for wording in field.wordings {
                 assert_eq!(bare(wording), *wording, "a wording that can't be met");
                 let heading = format!(" {} (GBP)", wording.to_uppercase());
-                let found = find(&["Shelf", &heading, "title"], &[], None);
+                // Those that make sense together only have the others beside them.
+                let group = BUYS.whole.iter().find(|group| group.contains(&field.name)).copied().unwrap_or_default();
+                let others = group.iter().filter(|other| **other != field.name);
+                let headings: Vec<&str> = ["Shelf", &heading, "title"].into_iter().chain(others.copied()).collect();
+                let found = find(&headings, &[], None);
                 let expected = if field.name == "title" { None } else { Some(1) };
                 assert_eq!(found.ok().and_then(|mapping| mapping.column(field.name)), expected, "{wording}");
             }
@@ -384,6 +388,21 @@ mod tests {
         for wording in BUYS.field("title").unwrap().wordings {
             assert_eq!(find(&["x", wording], &[], None).unwrap().column("title"), Some(1), "{wording}");
         }
+    }
+
+    #[test]
+    fn columns_that_need_each_other_are_read_together_or_not_at_all() {
+        let sides = ["title", "Length (cm)", "Width", "Height"];
+        assert_eq!(find(&sides, &[], None).unwrap().column("height"), Some(3));
+        let mapping = find(&sides[..3], &[], None).unwrap();
+        assert_eq!(
+            (columns(&mapping), mapping.unread()),
+            (vec![("title", "title")], strings(&["Length (cm)", "Width"]))
+        );
+        let refused = find(&["title", "long"], &["length=long"], None).unwrap_err();
+        let why = "--map: length is of use together with width and height only; name their columns as well";
+        assert_eq!(refused.to_string(), why);
+        assert!(find(&["title", "a", "b", "c"], &["length=a", "width=b", "height=c"], None).is_ok());
     }
 
     #[test]

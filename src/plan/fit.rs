@@ -310,7 +310,7 @@ mod tests {
     fn together_fills_one_bin_that_takes_them_all() {
         let bins = [tub(36, 34), tub(36, 20), tub(36, 10), tub(60, 0)];
         let loads = [thing(2), thing(5), thing(9)];
-        assert_eq!(fit(&bins, &loads), [Some(0), Some(2), Some(1)]);
+        assert_eq!(fit(&bins, &loads), [Some(0), Some(1), Some(1)]);
         // 16 l: 4A has 2 l left, 4B exactly 16.
         assert_eq!(fit_together(&bins, &loads, 1000), [Some(1); 3]);
         assert_eq!(fit_together(&bins, &[], 1000), []);
