@@ -57,6 +57,20 @@ fn an_exported_file_comes_in_again_unchanged() {
     assert!(csv.lines().next().unwrap().ends_with("litres\tlength\twidth\theight\tsize\tgrams"), "{csv}");
 }
 
+/// Whose size was set and taken back again: the items keep its name, and count as the median.
+#[test]
+fn a_size_that_is_no_more_comes_in_again_for_the_item_that_has_it() {
+    let desk = desk();
+    desk.run("size set teapot 1.8").done();
+    desk.run("item add Teapot --bin 4A --size teapot").done();
+    desk.run("undo --change 3").done();
+    desk.run("bin list").done();
+    desk.run("export items items.csv").done();
+    assert_eq!(desk.run("--json item import items.csv").any_stderr().done().json()["unchanged"], 1);
+    desk.file("new.csv", "title,size\nPot,teapot\n");
+    desk.run("item import new.csv").refused_with(&["there is no size `teapot`"]).done();
+}
+
 #[test]
 fn an_empty_cell_takes_a_size_away_and_a_missing_column_leaves_it() {
     let desk = desk();

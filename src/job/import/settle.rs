@@ -76,10 +76,6 @@ impl<'r> Settler<'r> {
     /// What a row is, or all that is wrong with it.
     pub(super) fn settle(&mut self, line: u64, mut row: BuyRow) -> Result<Result<Row, Vec<Fault>>, RegisterError> {
         let mut faults = Vec::new();
-        if let Some(name) = row.bulk.size.take() {
-            let size = size_among(&self.sizes, &name).map_err(|fault| faults.push(("size", fault.to_string())));
-            row.bulk.size = size.ok().map(|size| size.name);
-        }
         let item = match &row.code {
             Some(code) => self.item(line, code)?.map_err(|fault| faults.push(("code", fault))).ok(),
             None => None,
@@ -88,6 +84,9 @@ impl<'r> Settler<'r> {
             Some(bin) => self.bin(bin)?.map_err(|fault| faults.push(("bin", fault))).ok(),
             None => None,
         };
+        if let Some(name) = row.bulk.size.take() {
+            row.bulk.size = self.size(&name, item.as_ref()).map_err(|fault| faults.push(("size", fault))).ok();
+        }
         let id = item.as_ref().map(Item::id);
         let mut old = Vec::new();
         for code in &row.old {
@@ -167,6 +166,16 @@ impl<'r> Settler<'r> {
         };
         self.bins.insert(text.to_owned(), found.clone());
         Ok(found)
+    }
+
+    /// The size of this name. One that was taken back stays with the items that have it.
+    fn size(&self, name: &str, item: Option<&Item>) -> Result<String, String> {
+        let is_as_it_was = item.is_some_and(|item| item.bulk.size.as_deref() == Some(name));
+        match size_among(&self.sizes, name) {
+            Ok(size) => Ok(size.name),
+            Err(_) if is_as_it_was => Ok(name.to_owned()),
+            Err(fault) => Err(fault.to_string()),
+        }
     }
 
     /// Whether a label from before stands for this item already, or why it can't.
