@@ -9,7 +9,7 @@ use super::{
     fullness,
     outcome::{CliError, Outcome},
     room::{self, RoomQuery},
-    room_args::BinRoomArgs,
+    room_args::{BinRoomArgs, doubt},
     session::Session,
     table::{count, items_json, place_text, sized_item_table, table},
     values::change,
@@ -176,6 +176,9 @@ fn filled(bins: Vec<Bin>, session: &mut Session<'_, '_>) -> Result<Vec<Line>, Cl
 }
 
 fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    if let Some(doubt) = bins.iter().find_map(|bin| doubt(&bin.room)) {
+        session.note(&format!("warning: {doubt}"))?;
+    }
     let lines = filled(bins.to_vec(), session)?;
     answer_lines(&lines, session)
 }

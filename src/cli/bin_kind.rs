@@ -6,7 +6,7 @@ use serde_json::json;
 use super::{
     arrange::Arrange,
     outcome::{CliError, Outcome},
-    room_args::RoomArgs,
+    room_args::{RoomArgs, doubt},
     session::Session,
     table::table,
 };
@@ -55,16 +55,22 @@ Example:
 }
 
 pub(super) fn run(command: &BinKindCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let kinds = match command {
+    match command {
         BinKindCommand::Add { name, room } => {
             let (name, room) = (Title::new(name)?, room.room()?);
-            vec![session.register_for_change()?.add_kind(&name, room)?]
+            let kind = session.register_for_change()?.add_kind(&name, room)?;
+            answer_with_doubt(kind, session)
         }
-        BinKindCommand::Edit { name, room } => vec![edit(name, &room.edit()?, session)?],
-        BinKindCommand::List(arrange) => arrange.apply(&HEADINGS, session.register()?.bin_kinds()?, row)?,
-        BinKindCommand::Remove { name } => return remove(name, session),
-    };
-    answer(&kinds, session)
+        BinKindCommand::Edit { name, room } => {
+            let kind = edit(name, &room.edit()?, session)?;
+            answer_with_doubt(kind, session)
+        }
+        BinKindCommand::List(arrange) => {
+            let kinds = session.register()?.bin_kinds()?;
+            answer(&arrange.apply(&HEADINGS, kinds, row)?, session)
+        }
+        BinKindCommand::Remove { name } => remove(name, session),
+    }
 }
 
 fn edit(name: &str, edit: &RoomEdit, session: &mut Session<'_, '_>) -> Result<BinKind, CliError> {
@@ -82,6 +88,14 @@ fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError
     register.remove_kind(&kind.name)?;
     session.answer(&json!({ "removed": kind.name }), || format!("the kind of bins {} is removed", kind.name))?;
     Ok(Outcome::Done)
+}
+
+/// A kind that was added or changed.
+fn answer_with_doubt(kind: BinKind, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    if let Some(doubt) = doubt(&kind.room) {
+        session.note(&format!("warning: {doubt}"))?;
+    }
+    answer(&[kind], session)
 }
 
 fn answer(kinds: &[BinKind], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

@@ -9,15 +9,18 @@ use super::{
     ask::must_ask,
     outcome::{CliError, Outcome},
     preview::preview,
-    room::{placing_json, placing_text},
+    room::{placing_json, placing_text, with_warnings},
     session::Session,
     table::{count, item_line, items_json},
     values::amount,
 };
 use crate::{
     exchange::{Asked, DateOrder, DateOrderError, Mapping, RefusedRow, json::RefusedJson},
-    job::{Draft, ImportError, ImportOptions, Imported, Lot, LotBy, Placement, bin_by_text, draft, row_text},
-    register::Item,
+    job::{
+        Draft, ImportError, ImportOptions, Imported, Lot, LotBy, Placement, RoomWarning, bin_by_text, draft,
+        room_warnings, row_text,
+    },
+    register::{Item, Register},
     unit::Currency,
 };
 
@@ -140,12 +143,20 @@ pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Ou
     for row in &imported.refused {
         session.note(&row_text(&args.file, row))?;
     }
+    // All is in, whatever comes of reading the bins for a warning.
+    let warnings = warnings(session.register()?, &imported);
+    session.warn(&warnings)?;
     if session.json() {
         // A hundred thousand items are not written out when nobody asked.
         json.extend(imported_json(&imported, &currency));
     }
-    session.answer(&json, || text(&imported, placing))?;
+    session.answer(&with_warnings(Value::Object(json), &warnings), || text(&imported, placing))?;
     Ok(Outcome::Done)
+}
+
+fn warnings(register: &Register, imported: &Imported) -> Vec<RoomWarning> {
+    let all: Vec<Item> = imported.items.iter().chain(&imported.changed).cloned().collect();
+    room_warnings(register, &all).unwrap_or_default()
 }
 
 fn options(args: &ImportArgs, currency: &Currency, session: &mut Session<'_, '_>) -> Result<ImportOptions, CliError> {

@@ -171,11 +171,10 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
     };
     let register = session.register_for_change()?;
     item.bulk = args.bulk.bulk(register)?;
-    let bin = args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?;
-    item.bin = bin.as_ref().map(|bin| bin.code);
+    item.bin = args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?.map(|bin| bin.code);
     let items = register.add_items(&[item], None)?;
     // The item is in, whatever comes of reading all others for a warning.
-    let warnings = bin.and_then(|bin| room_warnings(register, &bin, &items).ok()).unwrap_or_default();
+    let warnings = room_warnings(register, &items).unwrap_or_default();
     let json = with_warnings(json!({ "items": items_json(&items, &currency) }), &warnings);
     session.answer(&json, || items.iter().map(added_line).collect())?;
     session.warn(&warnings)?;

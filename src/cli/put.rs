@@ -45,7 +45,7 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
     let (moves, _) = register.move_items(&items, bin.code)?;
     // The items are in, whatever comes of reading all others for a warning.
     let put = fresh(register, &items).unwrap_or(items);
-    let warnings = room_warnings(register, &bin, &put).unwrap_or_default();
+    let warnings = room_warnings(register, &put).unwrap_or_default();
     let json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
     let nothing_waits = args.waiting && put.is_empty();
     session.answer(&with_warnings(json, &warnings), || {

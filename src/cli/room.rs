@@ -46,6 +46,8 @@ pub(super) struct RoomQuery {
     map: Vec<String>,
 }
 
+/// More warnings would push the answer off the screen.
+const MOST_WARNINGS: usize = 10;
 /// Bins that are named for one item.
 const NAMED: usize = 6;
 
@@ -177,6 +179,13 @@ impl Session<'_, '_> {
         if self.json() {
             return Ok(());
         }
-        warnings.iter().try_for_each(|warning| self.note(&format!("warning: {warning}")))
+        warnings.iter().take(MOST_WARNINGS).try_for_each(|warning| self.note(&format!("warning: {warning}")))?;
+        match warnings.len().saturating_sub(MOST_WARNINGS) {
+            0 => Ok(()),
+            more => self.note(&format!(
+                "and {}; `stowmark bin list` shows how full bins are",
+                count(more as u64, "more warning")
+            )),
+        }
     }
 }

@@ -3,7 +3,7 @@
 //! Start with [`fills`] for a list of bins, [`RoomWatch`] for a session that moves items, [`room_for`] for a new item. What
 //! is not known of items is assumed as [`crate::plan::loads`] says. Where no bin has any figure, items are not read.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use super::{Fill, Stockroom};
 use crate::{
@@ -194,17 +194,20 @@ impl RoomWatch {
     }
 }
 
-/// What is to be said once items are in a bin; nothing is read where that bin has no figure.
+/// What is to be said of items that were put into bins, and of these bins; all others are read only where one of these
+/// has a figure.
 ///
 /// # Errors
 /// [`RegisterError`] when the register can't be read.
-pub fn room_warnings(register: &Register, bin: &Bin, items: &[Item]) -> Result<Vec<RoomWarning>, RegisterError> {
-    if bin.room == Room::default() || items.is_empty() {
+pub fn room_warnings(register: &Register, items: &[Item]) -> Result<Vec<RoomWarning>, RegisterError> {
+    let bins: BTreeSet<BinCode> = items.iter().filter_map(Item::bin).collect();
+    let rooms = bins.iter().map(|bin| Ok(register.bin(*bin)?.room)).collect::<Result<Vec<_>, RegisterError>>()?;
+    if rooms.iter().all(|room| *room == Room::default()) {
         return Ok(Vec::new());
     }
     let watch = RoomWatch::of(register)?;
-    let long = items.iter().filter_map(|item| watch.too_long(item, bin.code));
-    Ok(long.chain(watch.over(bin.code)).collect())
+    let long = items.iter().filter_map(|item| watch.too_long(item, item.bin()?));
+    Ok(long.chain(bins.iter().flat_map(|bin| watch.over(*bin))).collect())
 }
 
 /// Where a new item would go.

@@ -103,6 +103,18 @@ fn wrong_figures_are_refused_with_what_is_right() {
     assert_eq!(desk.dump(), before);
 }
 
+/// 58 x 38 x 28 cm are 61.712 l (geometry).
+#[test]
+fn litres_that_can_not_be_inside_are_doubted_and_kept() {
+    let desk = desk();
+    let doubt = "warning: 62 l are more than 58 x 38 x 28 cm hold, 61.712 l; litres are those that can be used, \
+        about 80 % of what the maker says\n";
+    desk.run("bin edit 4A --litres 62").stderr(doubt).done();
+    desk.run("bin kind edit tub-m --litres 62").stderr(doubt).done();
+    desk.run("bin edit 4A --litres 61.7").done();
+    assert_eq!(desk.json("bin list")["bins"][1]["litres"], 62.0);
+}
+
 #[test]
 fn items_have_a_size_and_a_weight() {
     let desk = desk();

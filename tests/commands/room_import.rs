@@ -169,6 +169,17 @@ fn a_bin_of_ones_own_and_wait_go_before_what_fits() {
 }
 
 #[test]
+fn an_import_into_a_bin_warns_when_it_is_over_full() {
+    let desk = desk();
+    desk.file("buys.csv", "title,litres,grams,measures\nA,6,10,\nB,5,10,\nC,1,10,50x4x3\n");
+    let answer = desk.json("item import buys.csv --bin 4A");
+    let long = "4A-003A is too long for 4A: its longest edge is 50 cm, the bin's diagonal 41.2 cm";
+    assert_eq!(answer["warnings"], json!([long, "4A is over-full: 12 l of 10 l are taken"]));
+    let told = "warning: 4B is over-full: 12 l of 10 l are taken\n";
+    desk.run("item import buys.csv --bin 4B --again").stderr_has(&[told]).done();
+}
+
+#[test]
 fn where_no_bin_has_a_volume_they_wait_as_ever() {
     let desk = Desk::with_bins();
     desk.run("bin edit 4A --max-kg 9").done();

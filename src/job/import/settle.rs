@@ -101,20 +101,22 @@ impl<'r> Settler<'r> {
         }
         Ok(Ok(match item {
             Some(item) => self.change(line, item, &row, bin, old),
-            None => match row.title {
-                Some(title) => Row::New(Box::new(NewItem {
-                    title,
-                    cost: row.cost,
-                    asking: row.asking,
-                    bought: row.bought,
-                    note: row.note,
-                    bin: bin.or(self.bin),
-                    old,
-                    bulk: row.bulk,
-                })),
-                // A row without a code and a title was refused when it was read.
-                None => Row::Same,
-            },
+            None => self.new_item(row, bin, old),
+        }))
+    }
+
+    fn new_item(&self, row: BuyRow, bin: Option<BinCode>, old: Vec<String>) -> Row {
+        // A row without a code and a title was refused when it was read.
+        let Some(title) = row.title else { return Row::Same };
+        Row::New(Box::new(NewItem {
+            title,
+            cost: row.cost,
+            asking: row.asking,
+            bought: row.bought,
+            note: row.note,
+            bin: bin.or(self.bin),
+            old,
+            bulk: row.bulk,
         }))
     }
 
