@@ -12,7 +12,7 @@ use stowmark::{
     label::{SymbolChoice, Tag},
     output::{DocumentInfo, pdf},
     parallel,
-    register::{Access, NewItem, Register, Title},
+    register::{Access, NewBins, NewItem, Register, Title},
     sheet::{Page, find_sheet, lay_out, places},
     symbol::{Symbol, SymbolKind},
     unit::Dpi,
@@ -166,7 +166,7 @@ fn filled() -> (Register, String) {
 fn fill(mut register: Register, count: usize) -> (Register, String) {
     let area = AreaNumber::new(4).expect("an area");
     register.add_area(area, "Loft").expect("an area");
-    let bins = register.add_bins(area, 20, None).expect("bins");
+    let bins = register.add_bins(area, &NewBins::new(20)).expect("bins");
     let items: Vec<NewItem> = (0..count)
         .map(|number| NewItem {
             bin: Some(bins[(number / count.div_ceil(bins.len())).min(bins.len() - 1)].code),

@@ -8,6 +8,7 @@ mod arrange;
 mod ask;
 mod backup;
 mod bin;
+mod bin_kind;
 mod bin_ways;
 mod chart;
 mod check;
@@ -18,6 +19,7 @@ mod expense;
 mod export;
 mod find;
 mod font;
+mod fullness;
 mod history;
 mod import;
 mod io;
@@ -38,11 +40,14 @@ mod proof;
 mod put;
 mod reader;
 mod returns;
+mod room;
+mod room_args;
 mod run;
 mod scan;
 mod session;
 mod set;
 mod sheet;
+mod size;
 mod sold;
 mod sold_import;
 mod spot;
@@ -120,6 +125,9 @@ enum Command {
         after_help = "Example:\n  stowmark item add \"Copper jam pan\" --bin 4A --cost 3.50\n  stowmark item import buys.csv --bin 4A"
     )]
     Item(item::ItemCommand),
+    /// Names for sizes of items, such as medium
+    #[command(subcommand, after_help = "Example:\n  stowmark size list\n  stowmark size set medium 2.5")]
+    Size(size::SizeCommand),
     /// Say that items are listed
     Listed(edit::ListedArgs),
     /// Packing material, travel, subscriptions
@@ -241,6 +249,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Spot(command) => spot::run(&command, session),
         Command::Bin(command) => bin::run(&command, session),
         Command::Item(command) => item::run(&command, session),
+        Command::Size(command) => size::run(&command, session),
         Command::Listed(args) => edit::listed(&args, session),
         Command::Expense(command) => expense::run(&command, session),
         Command::Takings(args) => takings::run(&args, session),

@@ -11,6 +11,7 @@ mod count;
 mod export;
 mod find;
 mod fonts;
+mod fullness;
 mod history;
 mod import;
 mod meant;
@@ -30,6 +31,7 @@ mod sale;
 mod send;
 mod settings;
 mod sheet;
+mod size;
 mod stockroom;
 mod stow;
 mod takings;
@@ -45,9 +47,11 @@ pub use count::{Count, CountError, Counted, Ignored, Reckoned};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
+pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
-    Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, draft, import, row_text,
+    Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin, Placement, Placing,
+    draft, import, row_text,
 };
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
@@ -71,6 +75,7 @@ pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
+pub use size::{SizeError, remove_size, set_size, size_by_text, sizes};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};

@@ -6,6 +6,7 @@
 
 mod accuracy;
 mod ages;
+mod fit;
 mod goal;
 mod lift;
 mod load;
@@ -18,9 +19,10 @@ mod walk;
 
 pub use accuracy::{Accuracy, Due, Tally, accuracy_by_bin, accuracy_by_month, due};
 pub use ages::Age;
+pub use fit::{Tubful, best_fits, fit, fit_together};
 pub use goal::{Goal, GoalError};
 pub use lift::{Factors, Handles, Lift};
-pub use load::{Entered, Load, NamedSize, loads, named_sizes};
+pub use load::{Entered, Load, NamedSize, is_usual, loads, named_sizes};
 pub use period::{Per, Period, PeriodError, Periods};
 pub use recognise::{Recognised, recognise};
 pub use regroup::{BinRule, Capacity, RegroupError, Regrouping, Thing, Tub, Wish, regroup};

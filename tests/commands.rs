@@ -67,6 +67,10 @@ mod put;
 mod register_file;
 #[path = "commands/returns.rs"]
 mod returns;
+#[path = "commands/room.rs"]
+mod room;
+#[path = "commands/room_import.rs"]
+mod room_import;
 #[path = "commands/runs.rs"]
 mod runs;
 #[path = "commands/scan.rs"]

@@ -11,7 +11,7 @@ use fastrand::Rng;
 use jiff::civil::date;
 use stowmark::{
     code::{AreaNumber, BinCode},
-    register::{Access, Item, NewItem, Register, Title},
+    register::{Access, Item, NewBins, NewItem, Register, Title},
     unit::Money,
 };
 
@@ -92,7 +92,9 @@ fn add_bins(register: &mut Register, count: usize) -> Vec<BinCode> {
         let area = AreaNumber::new(number).expect("an area");
         register.add_area(area, &format!("Room {area}")).expect("an area");
         let count = u16::try_from(BINS_PER_AREA.min(count - first)).expect("few bins");
-        bins.extend(register.add_bins(area, count, Some("rack 1, level 2")).expect("bins").iter().map(|bin| bin.code));
+        let spot = Title::new("rack 1, level 2").ok();
+        let new = NewBins { spot, ..NewBins::new(count) };
+        bins.extend(register.add_bins(area, &new).expect("bins").iter().map(|bin| bin.code));
     }
     bins
 }

@@ -4,8 +4,9 @@ use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
+    room_args::BulkArgs,
     session::Session,
-    table::{count, item_table, items_json},
+    table::{count, items_json, sized_item_table},
     values::{amount, change, date, given_amount, given_date},
 };
 use crate::{
@@ -18,7 +19,9 @@ pub(super) const HELP: &str = "Each option changes that of all the items named; 
 
 Example:
   stowmark item edit 4A-001F --title \"Copper jam pan, 28 cm\" --asking 27.95
-  stowmark item edit 4A-002C 4A-003M --bought 2026-11-21 --note none";
+  stowmark item edit 4A-002C 4A-003M --bought 2026-11-21 --note none
+  stowmark item edit 4A-001F --litres 2.5 --grams 850
+  stowmark item edit 4A-002C --measures 30x20x10 --size none";
 
 #[derive(Debug, clap::Args)]
 pub(super) struct EditArgs {
@@ -40,6 +43,8 @@ pub(super) struct EditArgs {
     /// A note for yourself, or none
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     note: Option<String>,
+    #[command(flatten)]
+    bulk: BulkArgs,
 }
 
 #[derive(Debug, clap::Args)]
@@ -75,7 +80,7 @@ pub(super) fn run(args: &EditArgs, session: &mut Session<'_, '_>) -> Result<Outc
         asking: change(args.asking.as_deref(), |text| given_amount("--asking", text, &currency))?,
         bought: change(args.bought.as_deref(), |text| given_date("--bought", text))?,
         note: change(args.note.as_deref(), Title::new)?,
-        ..ItemEdit::default()
+        bulk: args.bulk.edit(session.register()?)?,
     };
     if edit.is_empty() {
         return Err(CliError::NothingToEdit);
@@ -114,7 +119,7 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
 
 fn answer(items: &[Item], currency: &Currency, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     session.answer(&json!({ "items": items_json(items, currency) }), || {
-        let table = item_table(items, currency);
+        let table = sized_item_table(items, currency);
         if items.len() > 1 { format!("{table}\n{}", count(items.len() as u64, "item")) } else { table }
     })?;
     Ok(Outcome::Done)

@@ -22,7 +22,8 @@ pub(super) enum ExportCommand {
     /// Items, with headings that `item import` knows
     #[command(
         after_help = "Columns: code, number, title, bin, area, area name, spot, state, cost, asking, bought, listed,
-entered, old code (several parted by `; `), note, gone, why gone.
+entered, old code (several parted by `; `), note, gone, why gone, litres, length, width, height
+(in cm), size, grams.
 
 CSV is RFC 4180 in UTF-8; amounts are plain (1234.50), dates are year-month-day. A text that a
 spreadsheet would take for a formula begins with ', which an import takes off again.
@@ -45,7 +46,7 @@ Example:
         area: Option<String>,
     },
     /// Bins
-    #[command(after_help = "Columns: code, area, area name, spot, stack, items.
+    #[command(after_help = "Columns: code, area, area name, spot, stack, items, kind, litres, max kg, inside.
 
 Example:
   stowmark export bins bins.csv")]

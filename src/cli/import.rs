@@ -9,14 +9,18 @@ use super::{
     ask::must_ask,
     outcome::{CliError, Outcome},
     preview::preview,
+    room::{placing_json, placing_text, with_warnings},
     session::Session,
     table::{count, item_line, items_json},
     values::amount,
 };
 use crate::{
     exchange::{Asked, DateOrder, DateOrderError, Mapping, RefusedRow, json::RefusedJson},
-    job::{Draft, ImportError, ImportOptions, Imported, Lot, LotBy, bin_by_text, draft, row_text},
-    register::Item,
+    job::{
+        Draft, ImportError, ImportOptions, Imported, Lot, LotBy, Placement, RoomWarning, bin_by_text, draft,
+        room_warnings, row_text,
+    },
+    register::{Item, Register},
     unit::Currency,
 };
 
@@ -26,10 +30,16 @@ The first line holds the headings, in any order and common wordings:
   cost    cost, paid, purchase price            bin     bin, tub, box
   asking  asking, list price, price             old     old code, old number, SKU, barcode
   note    note, remark, comment                 code    code: an item of this register
+  litres  litres                                grams   grams
+  length, width, height (all three, in cm), or measures: 30x20x10
+  size    size: a name that `size list` has
 What the headings don\'t tell you say with --map; it is remembered for files with the same headings.
 Other columns are left alone. Commas, semicolons or tabs, UTF-8, UTF-16 or Windows-1252.
 
-A row that names a bin goes there, another into --bin, or it waits until `put` gives it a bin.
+A row that names a bin goes there, another into --bin. Without --bin it goes where it fits best, if
+any bin has a volume: the preview says where, how full bins get, and how much of that is assumed.
+--together takes as few bins as possible. What fits nowhere waits until `put` gives it a bin, as all
+do with --wait, or where no bin has a volume.
 Several old codes in one cell are parted by `;`. A row with a code changes that item: an empty cell
 takes the value away, but a bin or an old code stays. So an exported file can be edited and
 imported again.
@@ -42,6 +52,7 @@ first rows and are asked before anything is done.
 
 Example:
   stowmark item import buys.csv --bin 4A
+  stowmark item import buys.csv --together
   stowmark item import lot.csv --bin 4A --lot-cost 35 --lot-by asking
   stowmark item import stock.csv --map title=\"Item name\" --map old=Number --dates day-first";
 
@@ -50,9 +61,15 @@ Example:
 pub(super) struct ImportArgs {
     /// The file
     file: PathBuf,
-    /// The bin for new items whose row names none; without one they wait
+    /// The bin for new items whose row names none
     #[arg(long, value_name = "CODE")]
     bin: Option<String>,
+    /// Keep those that are put where they fit in as few bins as possible
+    #[arg(long, conflicts_with = "bin")]
+    together: bool,
+    /// Leave new items whose row names no bin waiting
+    #[arg(long, conflicts_with_all = ["bin", "together"])]
+    wait: bool,
     /// The heading of a field, such as title="Item name"; `note=` leaves notes unread
     #[arg(long, value_name = "FIELD=HEADING")]
     map: Vec<String>,
@@ -109,7 +126,8 @@ pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Ou
     let currency = session.settings()?.currency;
     let options = options(args, &currency, session)?;
     let draft = draft_or_ask(options, session)?;
-    if must_ask(session.io().interactive, session.json(), args.yes) {
+    let asks = must_ask(session.io().interactive, session.json(), args.yes);
+    if asks {
         let text = preview(&draft, &currency);
         session.say(&text)?;
         if !session.ask_yes("Go ahead?")? {
@@ -119,16 +137,26 @@ pub(super) fn run(args: &ImportArgs, session: &mut Session<'_, '_>) -> Result<Ou
         tell(&draft, session)?;
     }
     let mut json = draft_json(&draft);
+    // A preview has shown it already.
+    let placing = draft.placing.as_ref().filter(|_| !asks).map(placing_text);
     let imported = draft.enter(session.register_for_change()?)?;
     for row in &imported.refused {
         session.note(&row_text(&args.file, row))?;
     }
+    // All is in, whatever comes of reading the bins for a warning.
+    let warnings = warnings(session.register()?, &imported);
+    session.warn(&warnings)?;
     if session.json() {
         // A hundred thousand items are not written out when nobody asked.
         json.extend(imported_json(&imported, &currency));
     }
-    session.answer(&json, || text(&imported))?;
+    session.answer(&with_warnings(Value::Object(json), &warnings), || text(&imported, placing))?;
     Ok(Outcome::Done)
+}
+
+fn warnings(register: &Register, imported: &Imported) -> Vec<RoomWarning> {
+    let all: Vec<Item> = imported.items.iter().chain(&imported.changed).cloned().collect();
+    room_warnings(register, &all).unwrap_or_default()
 }
 
 fn options(args: &ImportArgs, currency: &Currency, session: &mut Session<'_, '_>) -> Result<ImportOptions, CliError> {
@@ -141,6 +169,11 @@ fn options(args: &ImportArgs, currency: &Currency, session: &mut Session<'_, '_>
     Ok(ImportOptions {
         file: args.file.clone(),
         bin: args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?.map(|bin| bin.code),
+        placement: match (args.together, args.wait) {
+            (true, _) => Placement::Together,
+            (_, true) => Placement::Wait,
+            _ => Placement::BestFit,
+        },
         skip_bad: args.skip_bad,
         again: args.again,
         columns: asked(&args.map)?,
@@ -197,6 +230,7 @@ pub(super) fn mapping_json(mapping: &Mapping) -> Map<String, Value> {
 
 fn draft_json(draft: &Draft) -> Map<String, Value> {
     let notes: Vec<String> = draft.notes.iter().map(ToString::to_string).collect();
+    let placing = draft.placing.as_ref().map(|placing| ("placing", placing_json(placing)));
     [
         ("columns", json!(mapping_json(&draft.mapping))),
         ("unread", json!(draft.mapping.unread())),
@@ -204,6 +238,7 @@ fn draft_json(draft: &Draft) -> Map<String, Value> {
         ("notes", json!(notes)),
     ]
     .into_iter()
+    .chain(placing)
     .map(|(name, value)| (name.to_owned(), value))
     .collect()
 }
@@ -222,9 +257,10 @@ fn imported_json(imported: &Imported, currency: &Currency) -> Map<String, Value>
     .collect()
 }
 
-fn text(imported: &Imported) -> String {
+fn text(imported: &Imported, placing: Option<String>) -> String {
     let mut lines = named(&imported.changed);
     lines.extend(named(&imported.items));
+    lines.extend(placing);
     lines.push(sum(imported));
     if let Some(file) = &imported.refused_file {
         let rows = count(imported.refused.len() as u64, "row");

@@ -7,12 +7,14 @@ use super::{
     arrange::has,
     edit, import,
     outcome::{CliError, Outcome},
+    room::with_warnings,
+    room_args::BulkArgs,
     session::Session,
-    table::{item_line, item_row, item_table, items_json},
+    table::{bulk_text, item_line, item_row, item_table, items_json},
     values::{amount, date},
 };
 use crate::{
-    job::{bin_by_text, item_by_text},
+    job::{bin_by_text, item_by_text, room_warnings},
     register::{Item, ItemFilter, NewItem, Status, Title},
 };
 
@@ -24,7 +26,9 @@ pub(super) enum ItemCommand {
 
 Example:
   stowmark item add \"Copper jam pan\" --bin 4A --cost 3.50 --asking 24.95 --bought 2026-11-21
-  stowmark item add Fish kettle --cost 8 --note \"lid dented\""
+  stowmark item add Fish kettle --cost 8 --note \"lid dented\"
+  stowmark item add Teapot --bin 4A --measures 30x20x15 --grams 850
+  stowmark item add Yarn --bin 4B --size small"
     )]
     Add(AddArgs),
     /// Correct what is known of items
@@ -75,6 +79,8 @@ pub(super) struct AddArgs {
     /// A note for yourself
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     note: Option<String>,
+    #[command(flatten)]
+    bulk: BulkArgs,
     /// What a label from before says
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     old: Vec<String>,
@@ -164,10 +170,21 @@ fn add(args: &AddArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
         ..NewItem::new(Title::new(&args.title.join(" "))?)
     };
     let register = session.register_for_change()?;
+    item.bulk = args.bulk.bulk(register)?;
     item.bin = args.bin.as_deref().map(|bin| bin_by_text(register, bin)).transpose()?.map(|bin| bin.code);
     let items = register.add_items(&[item], None)?;
-    session.answer(&json!({ "items": items_json(&items, &currency) }), || items.iter().map(item_line).collect())?;
+    // The item is in, whatever comes of reading all others for a warning.
+    let warnings = room_warnings(register, &items).unwrap_or_default();
+    let json = with_warnings(json!({ "items": items_json(&items, &currency) }), &warnings);
+    session.answer(&json, || items.iter().map(added_line).collect())?;
+    session.warn(&warnings)?;
     Ok(Outcome::Done)
+}
+
+/// `4A-001F  Teapot: in 4A, Loft (2.5 l, 850 g)`
+fn added_line(item: &Item) -> String {
+    let bulk = bulk_text(&item.bulk);
+    if bulk.is_empty() { item_line(item) } else { format!("{} ({bulk})", item_line(item)) }
 }
 
 fn list(args: &ListArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

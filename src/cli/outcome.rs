@@ -8,12 +8,12 @@ use crate::{
     job::{
         AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
         PrinterError, ProofError, ReferenceError, ReprintError, RoundPageError, SendError, SettingError,
-        SheetNameError, StartError, TakingsError, TickListError,
+        SheetNameError, SizeError, StartError, TakingsError, TickListError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
     sheet::{SheetError, SlotError},
-    unit::{AmountError, UnitError},
+    unit::{AmountError, RoomError, UnitError},
 };
 
 /// How a command ended that did not fail.
@@ -33,6 +33,10 @@ pub(super) enum CliError {
     #[error("{option}: {source}")]
     Amount { option: &'static str, source: AmountError },
     #[error("{option}: {source}")]
+    Room { option: &'static str, source: RoomError },
+    #[error(transparent)]
+    Size(#[from] SizeError),
+    #[error("{option}: {source}")]
     Date { option: &'static str, source: DateError },
     #[error("`{0}` is not empty; name a new folder, or use --force to run the demo there again")]
     DemoFolder(std::path::PathBuf),
@@ -48,12 +52,18 @@ pub(super) enum CliError {
     NotConfirmed(&'static str),
     #[error(transparent)]
     Mapping(#[from] MappingError),
-    #[error("nothing to change was named; give --title, --cost, --asking, --bought or --note")]
+    #[error(
+        "nothing to change was named; give --title, --cost, --asking, --bought, --note, --litres, --measures, --size or --grams"
+    )]
     NothingToEdit,
     #[error("nothing to amend was named; give --price, --fees, --postage, --on or --order")]
     NothingToAmend,
-    #[error("nothing to change was named; give --spot or --stack")]
+    #[error("nothing to change was named; give --spot, --stack, --kind, --litres, --max-kg or --inside")]
     NoBinEdit,
+    #[error("no bin has a volume, so nobody knows what fits; `stowmark bin edit CODE --litres 36` gives one")]
+    NoVolumes,
+    #[error("nothing to change was named; give --litres, --max-kg or --inside")]
+    NoKindEdit,
     #[error("`{0}` is no place in a stack; count from the top, 1 to 99, or give none")]
     Stack(String),
     #[error(

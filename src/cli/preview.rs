@@ -1,10 +1,13 @@
 //! What would come in from a file, before it does.
 
-use super::table::{count, table};
+use super::{
+    room::placing_text,
+    table::{bulk_text, count, table},
+};
 use crate::{
     exchange::{DateOrder, KnownBy, Mapping},
     job::Draft,
-    register::{Edit, ItemChange, NewItem},
+    register::{BulkEdit, Edit, ItemChange, NewItem},
     unit::{Currency, Money},
 };
 
@@ -23,6 +26,7 @@ pub(super) fn preview(draft: &Draft, currency: &Currency) -> String {
     if !draft.new.is_empty() {
         parts.push(new_items(&draft.new, currency));
     }
+    parts.extend(draft.placing.as_ref().map(placing_text));
     if !draft.changes.is_empty() {
         parts.push(changes(&draft.changes));
     }
@@ -64,10 +68,11 @@ fn new_items(items: &[NewItem], currency: &Currency) -> String {
                 item.bought.map(|date| date.to_string()).unwrap_or_default(),
                 short(&item.old.join("; ")),
                 item.note.as_ref().map(|note| short(note.as_str())).unwrap_or_default(),
+                bulk_text(&item.bulk),
             ]
         })
         .collect();
-    let headings = ["title", "bin", "cost#", "asking#", "bought", "old code", "note"];
+    let headings = ["title", "bin", "cost#", "asking#", "bought", "old code", "note", "size"];
     let used: Vec<usize> = (0..headings.len()).filter(|at| all.iter().any(|row| !row[*at].is_empty())).collect();
     let rows = all.iter().map(|row| used.iter().map(|at| row[*at].clone()).collect());
     let named: Vec<&str> = used.iter().map(|at| headings[*at]).collect();
@@ -83,6 +88,7 @@ fn changes(changes: &[ItemChange]) -> String {
             (edit.asking != Edit::Keep, "asking"),
             (edit.bought != Edit::Keep, "bought"),
             (edit.note != Edit::Keep, "note"),
+            (edit.bulk != BulkEdit::default(), "size or weight"),
             (change.bin.is_some(), "bin"),
             (!change.old.is_empty(), "old code"),
         ];

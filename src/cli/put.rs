@@ -4,12 +4,13 @@ use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
+    room::with_warnings,
     session::Session,
     table::place_text,
 };
 use crate::{
     exchange::json::MoveJson,
-    job::{bin_by_text, items_by_text},
+    job::{bin_by_text, fresh, items_by_text, room_warnings},
     register::{Bin, ItemFilter, Move, Status},
 };
 
@@ -42,9 +43,15 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
         items_by_text(register, &args.items)?
     };
     let (moves, _) = register.move_items(&items, bin.code)?;
+    // The items are in, whatever comes of reading all others for a warning.
+    let put = fresh(register, &items).unwrap_or(items);
+    let warnings = room_warnings(register, &put).unwrap_or_default();
     let json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
-    let nothing_waits = args.waiting && items.is_empty();
-    session.answer(&json, || if nothing_waits { "no item waits for a bin".into() } else { text(&moves, &bin) })?;
+    let nothing_waits = args.waiting && put.is_empty();
+    session.answer(&with_warnings(json, &warnings), || {
+        if nothing_waits { "no item waits for a bin".into() } else { text(&moves, &bin) }
+    })?;
+    session.warn(&warnings)?;
     Ok(if nothing_waits { Outcome::NothingFound } else { Outcome::Done })
 }
 

@@ -6,6 +6,7 @@ use super::{
     large::large,
     outcome::{CliError, Outcome},
     reader::{Reader, Reading, Sound},
+    room::with_warnings,
     session::Session,
     table::{count, place_text, shown, whereabouts},
 };
@@ -20,6 +21,9 @@ use crate::{
 with a Tab. Each item is on disk before its answer comes; `undo` takes the last one back, and again
 the one before. An item is known by its code, by a code that it had before, and while it waits for a
 bin by its number, as #12. A code must come with its check letter.
+
+A bin that is over its volume or weight limit, or an item that is too long for it, is warned of:
+the item is put all the same. With --json that stands under \"warnings\".
 
 What is refused rings the terminal's bell twice, and the session goes on; it ends with its
 input, and with code 0 also when readings were refused. With --json each reading has one line of
@@ -45,8 +49,14 @@ pub(super) fn run(args: &StowArgs, session: &mut Session<'_, '_>) -> Result<Outc
         let taken = stow.take(session.register_for_change()?, &reading.text, reading.is_cut);
         let sound = if taken.is_err() { Sound::Refused } else { Sound::Silent };
         let is_terminal = reader.is_terminal();
-        let json = json_of(&taken, &reading);
-        reader.answer(session, sound, &json, || if is_terminal { spacious(&taken) } else { line(&taken, &reading) })?;
+        let json = with_warnings(json_of(&taken, &reading), stow.warnings());
+        reader.answer(session, sound, &json, || {
+            if is_terminal {
+                spacious(&taken, &warnings_in_lines(&stow))
+            } else {
+                line(&taken, &reading) + &behind(&stow)
+            }
+        })?;
     }
     let is_terminal = reader.is_terminal();
     reader.end(session)?;
@@ -54,6 +64,16 @@ pub(super) fn run(args: &StowArgs, session: &mut Session<'_, '_>) -> Result<Outc
         session.say(&summary(&stow))?;
     }
     Ok(Outcome::Done)
+}
+
+/// Each on a line of its own.
+fn warnings_in_lines(stow: &Stow) -> String {
+    stow.warnings().iter().map(|warning| format!("  WARNING: {warning}\n")).collect()
+}
+
+/// All behind the answer, so that it stays one line.
+fn behind(stow: &Stow) -> String {
+    stow.warnings().iter().map(|warning| format!("; warning: {warning}")).collect()
 }
 
 fn hint(first: Option<&Bin>) -> String {
@@ -99,7 +119,7 @@ fn line(taken: &Result<Stowing, StowError>, reading: &Reading) -> String {
 }
 
 /// An answer to be read from a step away.
-fn spacious(taken: &Result<Stowing, StowError>) -> String {
+fn spacious(taken: &Result<Stowing, StowError>, warnings: &str) -> String {
     match taken {
         Ok(Stowing::Bin(bin, repair)) => {
             format!("{}\n\n  into {}{}\n", large(&bin.code.to_string()), bin_text(bin), repaired(*repair))
@@ -107,7 +127,7 @@ fn spacious(taken: &Result<Stowing, StowError>) -> String {
         Ok(Stowing::Put(item, moved, repair)) => {
             let bin = item.bin().map(|bin| large(&bin.to_string())).unwrap_or_default();
             let put = put_text(item, moved.as_ref());
-            format!("{bin}\n\n  {}\n  {}: {put}{}\n", item.title, item.name(), repaired(*repair))
+            format!("{bin}\n\n  {}\n  {}: {put}{}\n{warnings}", item.title, item.name(), repaired(*repair))
         }
         Ok(Stowing::Undone(item, moved)) => format!("  {}\n", undone_text(item, moved)),
         Err(why) => format!("  refused: {}\n", why.to_string().replace('\n', "\n  ")),

@@ -5,7 +5,7 @@ use comfy_table::{Cell, CellAlignment, ColumnConstraint, ContentArrangement, Tab
 use super::width::{of_terminal, wrapped};
 use crate::{
     exchange::json::ItemJson,
-    register::{Bin, Found, Item, Place, Status, Stowed},
+    register::{Bin, Bulk, Found, Item, Place, Status, Stowed},
     unit::{Currency, Money},
 };
 
@@ -24,7 +24,8 @@ fn table_within(width: Option<usize>, headings: &[&str], rows: impl Iterator<Ite
         if least(headings, &rows) > width {
             return entries(width, headings, &rows);
         }
-        let width = u16::try_from(width).unwrap_or(u16::MAX);
+        // The blanks behind the last column are cut off.
+        let width = u16::try_from(width + GAP).unwrap_or(u16::MAX);
         table.set_content_arrangement(ContentArrangement::Dynamic).set_width(width);
     }
     table.load_style(NOTHING).set_header(headings.iter().map(|heading| heading.trim_end_matches('#')));
@@ -159,6 +160,28 @@ pub(super) fn item_table(items: &[Item], currency: &Currency) -> String {
         row
     };
     if items.is_empty() { "no items".into() } else { table(&headings, items.iter().map(short_row)) }
+}
+
+/// The same with how big and heavy they are, where any of them has a figure.
+pub(super) fn sized_item_table(items: &[Item], currency: &Currency) -> String {
+    let plain = item_table(items, currency);
+    if items.iter().all(|item| item.bulk == Bulk::default()) {
+        return plain;
+    }
+    let sized = items.iter().filter(|item| item.bulk != Bulk::default());
+    let rows = sized.map(|item| vec![item.name(), bulk_text(&item.bulk)]);
+    format!("{plain}\n\n{}", table(&["code", "size and weight"], rows))
+}
+
+/// `2.5 l, 30 x 20 x 10 cm, medium, 850 g`
+pub(super) fn bulk_text(bulk: &Bulk) -> String {
+    let parts = [
+        bulk.volume.map(|volume| volume.to_string()),
+        bulk.measures.map(|measures| measures.to_string()),
+        bulk.size.clone(),
+        bulk.weight.map(|weight| weight.to_string()),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// The cells of an item, with its whole title.

@@ -6,7 +6,7 @@ use super::outcome::CliError;
 use crate::{
     exchange::parse_date,
     register::Edit,
-    unit::{Currency, Money},
+    unit::{Currency, Money, RoomError},
 };
 
 /// Takes what is known away.
@@ -39,4 +39,13 @@ pub(super) fn change<T, E>(text: Option<&str>, read: impl FnOnce(&str) -> Result
         Some(NONE | "") => Ok(Edit::Clear),
         Some(text) => read(text).map(Edit::Set),
     }
+}
+
+/// The volume, weight or measures of an option that may be left out.
+pub(super) fn given<T>(
+    option: &'static str,
+    text: Option<&str>,
+    parse: impl FnOnce(&str) -> Result<T, RoomError>,
+) -> Result<Option<T>, CliError> {
+    text.map(|text| parse(text).map_err(|source| CliError::Room { option, source })).transpose()
 }

@@ -14,8 +14,8 @@ use super::{
     table::CsvFile,
 };
 use crate::{
-    register::Title,
-    unit::{Currency, Money},
+    register::{Bulk, Title},
+    unit::{Currency, Measures, Money, Volume, Weight},
 };
 
 /// One row of it. Of a field without a column there is nothing either.
@@ -37,6 +37,8 @@ pub struct BuyRow {
     pub old: Vec<String>,
     /// A note.
     pub note: Option<Title>,
+    /// How big and heavy it is; the name of its size as it is written.
+    pub bulk: Bulk,
 }
 
 /// What the columns of a list of items can mean.
@@ -136,8 +138,36 @@ pub static BUYS: FileKind = FileKind {
             wordings: &["note", "notes", "remark", "remarks", "comment", "comments"],
             is_amount: false,
         },
+        Field {
+            name: "litres",
+            meaning: "the litres",
+            wordings: &["litres", "liters", "litre", "liter", "volume in litres"],
+            is_amount: true,
+        },
+        Field {
+            name: "measures",
+            meaning: "the outer measures",
+            wordings: &["measures", "measurements", "dimensions", "outer measures"],
+            is_amount: false,
+        },
+        Field { name: "length", meaning: "the length", wordings: &["length", "length cm"], is_amount: true },
+        Field { name: "width", meaning: "the width", wordings: &["width", "width cm"], is_amount: true },
+        Field { name: "height", meaning: "the height", wordings: &["height", "height cm"], is_amount: true },
+        Field {
+            name: "size",
+            meaning: "the name of the size",
+            wordings: &["size", "item size", "size name"],
+            is_amount: false,
+        },
+        Field {
+            name: "grams",
+            meaning: "the grams",
+            wordings: &["grams", "gram", "weight in grams", "weight g"],
+            is_amount: true,
+        },
     ],
     needs: &[&["title", "code"]],
+    whole: &[&["length", "width", "height"]],
 };
 
 /// Parts several labels from before in one cell.
@@ -165,7 +195,45 @@ fn read_row(cells: &mut Cells<'_>, currency: &Currency, dates: Option<DateOrder>
         bin: cells.text("bin"),
         old: cells.text("old").map(|text| old_codes(&text)).unwrap_or_default(),
         note: cells.given("note", Title::new),
+        bulk: bulk(cells),
     })
+}
+
+fn bulk(cells: &mut Cells<'_>) -> Bulk {
+    Bulk {
+        volume: cells.given("litres", Volume::parse),
+        measures: measures(cells),
+        size: cells.text("size"),
+        weight: cells.given("grams", Weight::parse_grams),
+    }
+}
+
+/// From one cell, or from three of which all or none are filled.
+fn measures(cells: &mut Cells<'_>) -> Option<Measures> {
+    let whole = cells.given("measures", Measures::parse);
+    let filled: Vec<&str> = SIDES.into_iter().filter(|side| cells.text(side).is_some()).collect();
+    match filled.as_slice() {
+        [] => whole,
+        [..] if filled.len() < SIDES.len() => {
+            cells.fault(filled[0], "length, width and height go together; give all three or none");
+            None
+        }
+        [..] if cells.text("measures").is_some() => {
+            cells.fault("measures", "they stand under length, width and height as well; give them once");
+            None
+        }
+        [..] => sides(cells),
+    }
+}
+
+const SIDES: [&str; 3] = ["length", "width", "height"];
+
+fn sides(cells: &mut Cells<'_>) -> Option<Measures> {
+    let [length, width, height] = SIDES.map(|side| {
+        let unit = cells.unit(side);
+        cells.given(side, |text| Measures::parse_side(text, unit.as_deref()))
+    });
+    Measures::from_mm([length?, width?, height?])
 }
 
 /// Labels that are parted by `;` or stand on lines of their own; commas may be part of one.
@@ -217,6 +285,7 @@ mod tests {
             bin: Some("4c".into()),
             old: vec!["K 1".into()],
             note: title("chipped"),
+            bulk: Bulk::default(),
         };
         let pot = BuyRow { title: title("Pot"), ..BuyRow::default() };
         assert_eq!((list.good[0].line, &list.good[0].value), (2, &pan));

@@ -39,6 +39,13 @@ impl<'a> Cells<'a> {
         (!text.is_empty()).then(|| text.to_owned())
     }
 
+    /// The unit that stands in brackets in the heading of a field.
+    #[must_use]
+    pub fn unit(&self, field: &str) -> Option<String> {
+        let (_, unit) = self.mapping.heading(field)?.split_once(['(', '['])?;
+        Some(unit.trim_end_matches([')', ']']).trim().to_lowercase())
+    }
+
     /// What is read from a field; a fault is noted. `None` where there is no such column, or nothing in it.
     pub fn given<T, E: ToString>(&mut self, field: &str, parse: impl FnOnce(&str) -> Result<T, E>) -> Option<T> {
         let column = self.mapping.column(field)?;

@@ -3,7 +3,10 @@
 //! Start with [`chosen`]. The headings of items are those that an import knows.
 
 use super::writer::{Cell, Column};
-use crate::register::{Bin, ItemRecord, MoveRecord, SaleRecord, Stowed};
+use crate::{
+    register::{Bin, ItemRecord, MoveRecord, SaleRecord, Stowed},
+    unit::{Volume, Weight},
+};
 
 /// Columns of a file.
 pub type Columns<R> = [Column<R>];
@@ -36,6 +39,17 @@ columns! {
     "note" => |record| Cell::text(record.item.note.as_ref()),
     "gone" => |record| Cell::Day(record.gone),
     "why gone" => |record| Cell::text(record.why_gone.as_ref()),
+    "litres" => |record| Cell::Decimal(record.item.bulk.volume.map(Volume::litres)),
+    "length" => |record| side(record, 0),
+    "width" => |record| side(record, 1),
+    "height" => |record| side(record, 2),
+    "size" => |record| Cell::text(record.item.bulk.size.as_ref()),
+    "grams" => |record| Cell::Number(record.item.bulk.weight.map(|weight| weight.grams().into())),
+}
+
+/// In centimetres, as an import reads it.
+fn side(record: &ItemRecord, at: usize) -> Cell {
+    Cell::Decimal(record.item.bulk.measures.map(|measures| f64::from(measures.sides_mm()[at]) / 10.0))
 }
 
 fn stowed(record: &ItemRecord) -> Option<&Stowed> {
@@ -51,6 +65,10 @@ columns! {
     "spot" => |bin| Cell::text(bin.place.spot.as_ref().map(|spot| spot.name.as_str())),
     "stack" => |bin| Cell::Number(bin.stack.map(Into::into)),
     "items" => |bin| Cell::Number(Some(bin.items.into())),
+    "kind" => |bin| Cell::text(bin.kind.as_ref()),
+    "litres" => |bin| Cell::Decimal(bin.room.volume.map(Volume::litres)),
+    "max kg" => |bin| Cell::Decimal(bin.room.max_weight.map(Weight::kilograms)),
+    "inside" => |bin| Cell::text(bin.room.inside.as_ref()),
 }
 
 columns! {
@@ -132,7 +150,8 @@ mod tests {
         assert_eq!(found, ["old code", "title"]);
         assert_eq!(chosen(ITEM_COLUMNS, &[]).unwrap().len(), ITEM_COLUMNS.len());
         let unknown = chosen(BIN_COLUMNS, &["shelf".to_owned()]).err().unwrap();
-        let message = "there is no column `shelf`; there are code, area, area name, spot, stack, items";
+        let message = "there is no column `shelf`; there are code, area, area name, spot, stack, items, kind, litres, max kg, \
+            inside";
         assert_eq!(unknown.to_string(), message);
     }
 }

@@ -40,6 +40,8 @@ pub struct FileKind {
     pub fields: &'static [Field],
     /// Of each group of fields at least one must have a column.
     pub needs: &'static [&'static [&'static str]],
+    /// Of each group of fields all must have a column, or none is read.
+    pub whole: &'static [&'static [&'static str]],
 }
 
 impl FileKind {

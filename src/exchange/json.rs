@@ -4,11 +4,12 @@
 
 use serde::Serialize;
 
+use super::room_json::FilledBinJson;
 use crate::{
     code::ItemCode,
     proof::Letter,
     register::{Area, Bin, Found, Item, Move, RecordedLabel, Run, RunId, RunKind, RunState, Status},
-    unit::{Currency, Mm, Money},
+    unit::{Currency, Measures, Mm, Money, Volume, Weight},
 };
 
 /// An area.
@@ -45,6 +46,16 @@ pub struct BinJson {
     /// The codes that it had before.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     old_codes: Vec<String>,
+    /// The kind of bin that it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bin_kind: Option<String>,
+    /// What it holds.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    litres: Option<Volume>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    inside_cm: Option<Measures>,
 }
 
 impl BinJson {
@@ -67,6 +78,10 @@ impl From<&Bin> for BinJson {
             items: bin.items,
             retired: bin.retired.map(|day| day.to_string()),
             old_codes: Vec::new(),
+            bin_kind: bin.kind.clone(),
+            litres: bin.room.volume,
+            max_kg: bin.room.max_weight.map(Weight::kilograms),
+            inside_cm: bin.room.inside,
         }
     }
 }
@@ -105,6 +120,15 @@ pub struct ItemJson {
     gone_on: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     why_gone: Option<String>,
+    /// How big and heavy it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    litres: Option<Volume>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    measures_cm: Option<Measures>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    size: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    grams: Option<Weight>,
 }
 
 impl ItemJson {
@@ -134,6 +158,10 @@ impl ItemJson {
             picked_on: item.sold.as_ref().and_then(|sold| sold.picked).map(|day| day.to_string()),
             gone_on: item.gone.map(|day| day.to_string()),
             why_gone: item.why_gone.clone(),
+            litres: item.bulk.volume,
+            measures_cm: item.bulk.measures,
+            size: item.bulk.size.clone(),
+            grams: item.bulk.weight,
         }
     }
 }
@@ -143,7 +171,7 @@ impl ItemJson {
 pub struct BinContentsJson {
     /// The bin.
     #[serde(flatten)]
-    pub bin: BinJson,
+    pub bin: FilledBinJson,
     /// The items in it.
     pub contents: Vec<ItemJson>,
 }

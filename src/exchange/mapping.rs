@@ -55,6 +55,14 @@ pub enum MappingError {
         /// What to do.
         advice: String,
     },
+    /// Fields that make sense together only.
+    #[error("--map: {field} is of use together with {others} only; name their columns as well")]
+    Partial {
+        /// The field that has a column.
+        field: &'static str,
+        /// Those of its group.
+        others: String,
+    },
     /// Two headings that mean the same.
     #[error(
         "the columns `{first}` and `{second}` both mean {meaning}; say which it is with --map {field}=\"{first}\", \
@@ -159,6 +167,7 @@ impl Mapping {
         mapping.take_asked(asked, &mut settled)?;
         mapping.take_remembered(&mut settled);
         mapping.take_by_wording(&settled)?;
+        mapping.drop_partial()?;
         mapping.require_needed()?;
         Ok(mapping)
     }
@@ -293,6 +302,23 @@ impl Mapping {
         Ok(())
     }
 
+    /// Columns that make sense together only are left unread where one is missing.
+    fn drop_partial(&mut self) -> Result<(), MappingError> {
+        for group in self.kind.whole {
+            if group.iter().all(|field| self.column(field).is_some()) {
+                continue;
+            }
+            if let Some(field) = group.iter().find(|field| self.known_by(field) == Some(KnownBy::User)) {
+                let others: Vec<&str> = group.iter().filter(|other| *other != field).copied().collect();
+                return Err(MappingError::Partial { field, others: words(&others, "and") });
+            }
+            for (place, field) in self.kind.fields.iter().enumerate() {
+                self.columns[place] = self.columns[place].filter(|_| !group.contains(&field.name));
+            }
+        }
+        Ok(())
+    }
+
     fn require_needed(&self) -> Result<(), MappingError> {
         let missing = self.kind.needs.iter().find(|group| !group.iter().any(|field| self.column(field).is_some()));
         let Some(group) = missing else { return Ok(()) };
@@ -350,7 +376,11 @@ mod tests {
             for wording in field.wordings {
                 assert_eq!(bare(wording), *wording, "a wording that can't be met");
                 let heading = format!(" {} (GBP)", wording.to_uppercase());
-                let found = find(&["Shelf", &heading, "title"], &[], None);
+                // Those that make sense together only have the others beside them.
+                let group = BUYS.whole.iter().find(|group| group.contains(&field.name)).copied().unwrap_or_default();
+                let others = group.iter().filter(|other| **other != field.name);
+                let headings: Vec<&str> = ["Shelf", &heading, "title"].into_iter().chain(others.copied()).collect();
+                let found = find(&headings, &[], None);
                 let expected = if field.name == "title" { None } else { Some(1) };
                 assert_eq!(found.ok().and_then(|mapping| mapping.column(field.name)), expected, "{wording}");
             }
@@ -358,6 +388,21 @@ mod tests {
         for wording in BUYS.field("title").unwrap().wordings {
             assert_eq!(find(&["x", wording], &[], None).unwrap().column("title"), Some(1), "{wording}");
         }
+    }
+
+    #[test]
+    fn columns_that_need_each_other_are_read_together_or_not_at_all() {
+        let sides = ["title", "Length (cm)", "Width", "Height"];
+        assert_eq!(find(&sides, &[], None).unwrap().column("height"), Some(3));
+        let mapping = find(&sides[..3], &[], None).unwrap();
+        assert_eq!(
+            (columns(&mapping), mapping.unread()),
+            (vec![("title", "title")], strings(&["Length (cm)", "Width"]))
+        );
+        let refused = find(&["title", "long"], &["length=long"], None).unwrap_err();
+        let why = "--map: length is of use together with width and height only; name their columns as well";
+        assert_eq!(refused.to_string(), why);
+        assert!(find(&["title", "a", "b", "c"], &["length=a", "width=b", "height=c"], None).is_ok());
     }
 
     #[test]
@@ -419,7 +464,8 @@ mod tests {
                 &["title"],
                 &["colour=title"],
                 "--map: there is no field `colour`; \
-                 there are code, title, bin, cost, asking, bought, old and note",
+                 there are code, title, bin, cost, asking, bought, old, note, litres, measures, \
+                 length, width, height, size and grams",
             ),
             (&["a", "b"], &["title=c"], "--map: no column has the heading `c`; the headings are `a`, `b`"),
             (&["a", "a"], &["title=a"], "--map: more than one column has the heading `a`; rename one of them"),

@@ -103,6 +103,7 @@ pub static ORDERS: FileKind = FileKind {
         },
     ],
     needs: &[&["code", "title"]],
+    whole: &[],
 };
 
 /// Reads a list of orders. Amounts are in the given currency, dates that could be two in the given order.

@@ -71,6 +71,8 @@ pub enum Cell {
     Number(Option<i64>),
     /// A number in tenths.
     Tenths(Option<i64>),
+    /// A number with decimals.
+    Decimal(Option<f64>),
     /// A day.
     Day(Option<Date>),
 }
@@ -95,6 +97,7 @@ impl Cell {
             Self::Balance(sum) => sum.map(|sum| currency.format_balance(sum)).unwrap_or_default(),
             Self::Number(number) => number.map(|number| number.to_string()).unwrap_or_default(),
             Self::Tenths(tenths) => tenths.map(tenths_text).unwrap_or_default(),
+            Self::Decimal(number) => number.map(|number| number.to_string()).unwrap_or_default(),
             Self::Day(day) => day.map(|day| day.to_string()).unwrap_or_default(),
         }
     }
@@ -107,6 +110,7 @@ impl Cell {
             Self::Balance(sum) => Value::from(sum.map(|sum| currency.format_balance(sum))),
             Self::Number(number) => Value::from(*number),
             Self::Tenths(tenths) => Value::from(tenths.and_then(|tenths| tenths_text(tenths).parse::<f64>().ok())),
+            Self::Decimal(number) => Value::from(*number),
             Self::Day(day) => Value::from(day.map(|day| day.to_string())),
         }
     }

@@ -2,6 +2,7 @@
 //!
 //! Start with [`happened`] for all changes, and [`history`] for one item or bin.
 
+mod room_words;
 mod words;
 
 use std::collections::HashMap;

@@ -4,10 +4,12 @@
 
 mod error;
 mod lot;
+mod placing;
 mod settle;
 
 pub use error::{ImportError, ImportNote, row_text};
 pub use lot::{Lot, LotBy, LotError};
+pub use placing::{PlacedBin, Placement, Placing};
 
 use std::path::{Path, PathBuf};
 
@@ -18,6 +20,7 @@ use crate::{
     output::{FileError, PendingFile, sha256},
     register::{Batch, Item, ItemChange, NewImport, NewItem, Register},
 };
+use placing::place;
 use settle::{Row, Settler};
 
 /// How to import.
@@ -25,8 +28,10 @@ use settle::{Row, Settler};
 pub struct ImportOptions {
     /// The file.
     pub file: PathBuf,
-    /// The bin that new items go into whose row names none; without one they wait.
+    /// The bin that new items go into whose row names none; without one they go where they fit if a bin has a volume.
     pub bin: Option<BinCode>,
+    /// What is done with new items without a bin.
+    pub placement: Placement,
     /// Take the good rows and put the others into a file beside the input.
     pub skip_bad: bool,
     /// Take a file that was imported before.
@@ -60,6 +65,8 @@ pub struct Draft {
     pub changes: Vec<ItemChange>,
     /// How many rows say what the register has.
     pub unchanged: usize,
+    /// Where new items go that no row names a bin for, if that is decided here.
+    pub placing: Option<Placing>,
     /// The rows that are left out.
     pub refused: Vec<RefusedRow>,
     refused_csv: Vec<u8>,
@@ -97,6 +104,7 @@ pub fn draft(register: &Register, options: &ImportOptions) -> Result<Draft, Impo
     let list = draft.checked(register, file, options)?;
     let lines = draft.take(list);
     options.lot.map_or(Ok(()), |lot| lot.share(&mut draft.new, &lines))?;
+    draft.placing = place(register, options, &mut draft.new, &draft.changes)?;
     Ok(draft)
 }
 
@@ -122,6 +130,7 @@ impl Draft {
             new: Vec::new(),
             changes: Vec::new(),
             unchanged: 0,
+            placing: None,
             refused: Vec::new(),
             refused_csv: Vec::new(),
             path: path.to_owned(),
@@ -158,7 +167,7 @@ impl Draft {
         if list.good.iter().any(|row| row.value.code.is_none()) {
             register.check_import(&self.import)?;
         }
-        let mut settler = Settler::new(register, &self.mapping, options.bin);
+        let mut settler = Settler::new(register, &self.mapping, options.bin)?;
         let list = list.settle(|line, row| settler.settle(line, row))?;
         self.notes.append(&mut settler.notes);
         if !list.refused.is_empty() && (!options.skip_bad || list.good.is_empty()) {

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use crate::{
     code::BinCode,
     plan::{Entered, Load, NamedSize, loads, named_sizes},
-    register::{Bin, BulkRecord, ItemId, Register, RegisterError},
+    register::{Bin, Bulk, BulkRecord, ItemId, Register, RegisterError},
 };
 
 /// The bins with what is in them.
@@ -56,6 +56,15 @@ impl Fill {
         self.volumes_assumed += usize::from(load.volume_is_assumed);
         self.weights_assumed += usize::from(load.weight_is_assumed);
     }
+
+    /// Takes one of its items out.
+    pub fn remove(&mut self, load: &Load) {
+        self.items = self.items.saturating_sub(1);
+        self.millilitres = self.millilitres.saturating_sub(load.millilitres.into());
+        self.grams = self.grams.saturating_sub(load.grams.into());
+        self.volumes_assumed = self.volumes_assumed.saturating_sub(usize::from(load.volume_is_assumed));
+        self.weights_assumed = self.weights_assumed.saturating_sub(usize::from(load.weight_is_assumed));
+    }
 }
 
 impl Stockroom {
@@ -64,16 +73,25 @@ impl Stockroom {
     /// # Errors
     /// [`RegisterError`] when the register can't be read.
     pub fn of(register: &Register) -> Result<Self, RegisterError> {
-        let (bins, records) = (register.bins(None)?, register.bulks()?);
-        let sizes = named_sizes(&register.set_sizes()?);
-        let entered: Vec<Entered<'_>> = records.iter().map(entered).collect();
+        Ok(Self::reckoned(register, &register.bulks()?, &[])?.0)
+    }
+
+    /// With these items, and what each of them is taken to take up; behind them those that are new, which are in no bin.
+    pub(super) fn reckoned(
+        register: &Register,
+        records: &[BulkRecord],
+        new: &[&Bulk],
+    ) -> Result<(Self, Vec<Load>), RegisterError> {
+        let (bins, sizes) = (register.bins(None)?, named_sizes(&register.set_sizes()?));
+        let known = records.iter().map(|record| &record.bulk).chain(new.iter().copied());
+        let loads = loads(&known.map(entered).collect::<Vec<_>>(), &sizes);
         let place: HashMap<BinCode, usize> = bins.iter().map(|bin| bin.code).zip(0..).collect();
-        let stocked = |(record, load): (&BulkRecord, Load)| {
+        let stocked = |(record, load): (&BulkRecord, &Load)| {
             let bin = *place.get(&record.bin?)?;
-            Some(Stocked { item: record.item, bin, load })
+            Some(Stocked { item: record.item, bin, load: *load })
         };
-        let items = records.iter().zip(loads(&entered, &sizes)).filter_map(stocked).collect();
-        Ok(Self { bins, items, sizes })
+        let items = records.iter().zip(&loads).filter_map(stocked).collect();
+        Ok((Self { bins, items, sizes }, loads))
     }
 
     /// What is in each bin.
@@ -85,7 +103,6 @@ impl Stockroom {
     }
 }
 
-fn entered(record: &BulkRecord) -> Entered<'_> {
-    let bulk = &record.bulk;
+fn entered(bulk: &Bulk) -> Entered<'_> {
     Entered { volume: bulk.volume, measures: bulk.measures, size: bulk.size.as_deref(), weight: bulk.weight }
 }

@@ -3,7 +3,10 @@
 //! Start with [`Stow::new`] and hand each reading to [`Stow::take`], which never fails: what can't be done is refused,
 //! and the session goes on. Each item is a change of its own, on disk before the answer is given.
 
-use super::reading::{Meaning, Unread, meaning};
+use super::{
+    RoomWarning, RoomWatch,
+    reading::{Meaning, Unread, meaning},
+};
 use crate::register::{Bin, ChangeId, Found, Item, ItemId, Move, Register, RegisterError};
 
 /// The word that takes the last item back.
@@ -16,6 +19,9 @@ pub struct Stow {
     /// What was put so far and was not taken back, the last one last.
     done: Vec<Done>,
     refused: usize,
+    /// How full bins are, from the first item on.
+    watch: Option<RoomWatch>,
+    warnings: Vec<RoomWarning>,
 }
 
 #[derive(Debug, Clone)]
@@ -71,6 +77,7 @@ impl Stow {
     /// # Errors
     /// [`StowError`]; the session goes on.
     pub fn take(&mut self, register: &mut Register, text: &str, is_cut: bool) -> Result<Stowing, StowError> {
+        self.warnings.clear();
         let taken = if text.trim().eq_ignore_ascii_case(UNDO) {
             self.undo(register)
         } else {
@@ -92,6 +99,12 @@ impl Stow {
         self.refused
     }
 
+    /// What is to be said of the bin that the last reading has put something into. It is in there all the same.
+    #[must_use]
+    pub fn warnings(&self) -> &[RoomWarning] {
+        &self.warnings
+    }
+
     fn read(&mut self, register: &mut Register, text: &str, is_cut: bool) -> Result<Stowing, StowError> {
         match meaning(register, text, is_cut)? {
             Meaning::Nothing(why) => Err(why.into()),
@@ -105,15 +118,29 @@ impl Stow {
     }
 
     fn put(&mut self, register: &mut Register, item: Item, repair: StowRepair) -> Result<Stowing, StowError> {
-        let Some(bin) = &self.bin else { return Err(StowError::NoBin(item.name())) };
-        let (moves, change) = register.move_items(std::slice::from_ref(&item), bin.code)?;
+        let Some(bin) = self.bin.as_ref().map(|bin| bin.code) else { return Err(StowError::NoBin(item.name())) };
+        self.watch_room(register);
+        let (moves, change) = register.move_items(std::slice::from_ref(&item), bin)?;
         let last = moves.into_iter().next();
         if let Some((moved, change)) = last.clone().zip(change) {
             self.done.push(Done { change, item: item.id(), moved });
         }
         // The change stands, whatever comes of reading the item once more for the answer.
         let item = register.item(item.id()).ok().flatten().unwrap_or(item);
+        if let Some(watch) = &mut self.watch {
+            if let Some(moved) = &last {
+                watch.moved(item.id(), moved.from, Some(moved.to));
+            }
+            self.warnings = watch.warnings(&item, bin);
+        }
         Ok(Stowing::Put(item, last, repair))
+    }
+
+    /// Read once, before the first move. What can't be read is not warned of: the session is about moves.
+    fn watch_room(&mut self, register: &Register) {
+        if self.watch.is_none() {
+            self.watch = Some(RoomWatch::of(register).unwrap_or_default());
+        }
     }
 
     /// What others have built on stays, and stays the next to be taken back.
@@ -125,6 +152,9 @@ impl Stow {
             self.done.pop();
         }
         undone?;
+        if let Some(watch) = &mut self.watch {
+            watch.moved(last.item, Some(last.moved.to), last.moved.from);
+        }
         let item = register.item(last.item).ok().flatten().unwrap_or(before);
         Ok(Stowing::Undone(item, last.moved))
     }

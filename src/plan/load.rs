@@ -51,6 +51,12 @@ const USUAL: [(&str, i64); 4] = [("small", 500), ("medium", 2000), ("large", 600
 /// The one that counts where nothing at all is known.
 const MIDDLE: usize = 1;
 
+/// Whether a size of this name is there without the user setting it.
+#[must_use]
+pub fn is_usual(name: &str) -> bool {
+    USUAL.iter().any(|(usual, _)| *usual == name)
+}
+
 /// All named sizes by volume: the usual ones, at the volumes that the user has set, and those of the user.
 #[must_use]
 pub fn named_sizes(set: &[(String, Volume)]) -> Vec<NamedSize> {

@@ -7,9 +7,13 @@ use super::{
     Place, Register, RegisterError, Room, RunKind, Title,
     change::Change,
     item::date,
+    kind::kind_in,
     row::{BinRow, SpotRow},
 };
-use crate::code::{AreaNumber, BinCode, CodeError, StockCode};
+use crate::{
+    code::{AreaNumber, BinCode, CodeError, StockCode},
+    unit::Measures,
+};
 
 /// A kind of bin: equal tubs, boxes or drawers.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +24,27 @@ pub struct BinKind {
     pub room: Room,
     /// How many bins are of it.
     pub bins: u32,
+}
+
+/// Bins to be added.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct NewBins {
+    /// How many.
+    pub count: u16,
+    /// Where in their area they stand.
+    pub spot: Option<Title>,
+    /// The kind of bin that they are, which has to be one that there is.
+    pub kind: Option<Title>,
+    /// How much each holds, where that is not what its kind says.
+    pub room: Room,
+}
+
+impl NewBins {
+    /// So many bins of which nothing else is known.
+    #[must_use]
+    pub fn new(count: u16) -> Self {
+        Self { count, ..Self::default() }
+    }
 }
 
 /// A bin.
@@ -110,14 +135,15 @@ impl Register {
     /// Adds bins to an area, with the next letters.
     ///
     /// # Errors
-    /// [`RegisterError::UnknownArea`]; [`RegisterError::Code`] when the area has not that many letters left.
-    pub fn add_bins(&mut self, area: AreaNumber, count: u16, spot: Option<&str>) -> Result<Vec<Bin>, RegisterError> {
-        let spot = spot.map(Title::new).transpose()?;
-        let change = self.begin(&format!("add {count} to area {area}", count = bins_text(count)))?;
-        let codes = next_codes_in(&change, area, count)?;
-        let spot = spot.map(|name| spot_in(&change, area, name.as_str())).transpose()?;
+    /// [`RegisterError::UnknownArea`]; [`RegisterError::UnknownKind`]; [`RegisterError::Code`] when the area has not that
+    /// many letters left.
+    pub fn add_bins(&mut self, area: AreaNumber, new: &NewBins) -> Result<Vec<Bin>, RegisterError> {
+        let change = self.begin(&format!("add {count} to area {area}", count = bins_text(new.count)))?;
+        let codes = next_codes_in(&change, area, new.count)?;
+        let spot = new.spot.as_ref().map(|name| spot_in(&change, area, name.as_str())).transpose()?;
+        let kind = new.kind.as_ref().map(|name| kind_in(&change, name.as_str())).transpose()?;
         for code in &codes {
-            insert_in(&change, *code, spot)?;
+            insert_in(&change, *code, (spot, kind.as_deref()), new.room)?;
         }
         change.commit()?;
         codes.into_iter().map(|code| self.bin(code)).collect()
@@ -224,7 +250,12 @@ pub(super) fn spot_in(change: &Change<'_>, area: AreaNumber, name: &str) -> Resu
     Ok(change.insert("spot added", &row)?.number())
 }
 
-fn insert_in(change: &Change<'_>, code: BinCode, spot: Option<i64>) -> Result<(), RegisterError> {
+fn insert_in(
+    change: &Change<'_>,
+    code: BinCode,
+    (spot, kind): (Option<i64>, Option<&str>),
+    room: Room,
+) -> Result<(), RegisterError> {
     let payload = code.payload();
     let (area, rank) = (code.area().get().into(), code.rank().into());
     let row = BinRow {
@@ -234,10 +265,10 @@ fn insert_in(change: &Change<'_>, code: BinCode, spot: Option<i64>) -> Result<()
         spot,
         state: "live".into(),
         stack: None,
-        kind: None,
-        volume: None,
-        max_grams: None,
-        inside: None,
+        kind: kind.map(str::to_owned),
+        volume: room.volume.map(|volume| volume.millilitres().into()),
+        max_grams: room.max_weight.map(|weight| weight.grams().into()),
+        inside: room.inside.map(Measures::kept),
         retired: None,
     };
     let id = change.insert("bin added", &row)?.number();

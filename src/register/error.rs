@@ -60,6 +60,30 @@ pub enum RegisterError {
     /// Something has one place in an order only.
     #[error("`{0}` is named twice; name each once, in the order in which you walk")]
     NamedTwice(String),
+    /// The kind of bins is there already.
+    #[error("there is a kind of bins `{0}` already; `stowmark bin kind edit` changes it")]
+    KindExists(String),
+    /// No such kind of bins.
+    #[error("there is no kind of bins `{name}`; {}", known_kinds_text(known))]
+    UnknownKind {
+        /// What was asked for.
+        name: String,
+        /// Those there are.
+        known: Vec<String>,
+    },
+    /// Bins are of the kind.
+    #[error("the kind of bins `{name}` stays: {}", of_kind_text(*first, *bins))]
+    KindInUse {
+        /// Its name.
+        name: String,
+        /// The first of them.
+        first: BinCode,
+        /// How many there are.
+        bins: u32,
+    },
+    /// The word for what is not there is no name.
+    #[error("`{0}` takes a value away and can't be a name; choose another one")]
+    NoName(String),
     /// No such bin.
     #[error("there is no bin {0}; `stowmark bin list` shows all")]
     UnknownBin(BinCode),
@@ -334,6 +358,22 @@ fn within_text(items: u32, first: &[String]) -> String {
         0 if items == 1 => format!("{named} is in it"),
         0 => format!("{} are in it", and_last(first)),
         more => format!("{named} and {more} more are in it"),
+    }
+}
+
+fn known_kinds_text(known: &[String]) -> String {
+    match known {
+        [] => "there is none yet, `stowmark bin kind add NAME --litres 36` makes one".into(),
+        known => known_text(known),
+    }
+}
+
+fn of_kind_text(first: BinCode, bins: u32) -> String {
+    let try_next = "`stowmark bin edit CODE --kind none` takes a bin out of it";
+    match bins {
+        1 => format!("{first} is of it; {try_next}"),
+        2 => format!("{first} and another bin are of it; {try_next}"),
+        _ => format!("{first} and {} other bins are of it; {try_next}", bins - 1),
     }
 }
 

@@ -6,6 +6,7 @@ use super::{
     Area, Bin, ChangeId, Edit, Register, RegisterError, Spot, SpotId, Title,
     bin::{live_bin_in, spot_in},
     change::Change,
+    kind::kind_in,
     place::area_number,
     row::{AreaRow, BinRow, SpotRow},
 };
@@ -110,7 +111,7 @@ impl Register {
     /// unless one is given. `None` when nothing came out different.
     ///
     /// # Errors
-    /// [`RegisterError::UnknownBin`]; [`RegisterError::BinTakenBack`].
+    /// [`RegisterError::UnknownBin`]; [`RegisterError::BinTakenBack`]; [`RegisterError::UnknownKind`].
     pub fn edit_bins(&mut self, bins: &[BinCode], edit: &BinEdit) -> Result<Option<ChangeId>, RegisterError> {
         let named = bins.iter().map(BinCode::to_string).collect::<Vec<_>>().join(", ");
         let change = self.begin(&format!("edit {named}"))?;
@@ -128,12 +129,17 @@ fn edit_in(change: &Change<'_>, bin: &Bin, edit: &BinEdit) -> Result<(), Registe
         Edit::Clear => Edit::Clear,
         Edit::Keep => Edit::Keep,
     };
+    let kind = match &edit.kind {
+        Edit::Set(name) => Edit::Set(kind_in(change, name.as_str())?),
+        Edit::Clear => Edit::Clear,
+        Edit::Keep => Edit::Keep,
+    };
     change.rewrite::<BinRow>("bin edited", &bin.id.into(), |row| {
         let before = row.spot;
         spot.apply(&mut row.spot, |spot| *spot);
         row.stack = row.stack.filter(|_| row.spot == before);
         edit.stack.apply(&mut row.stack, |stack| i64::from(*stack));
-        edit.kind.apply(&mut row.kind, |kind| kind.as_str().to_owned());
+        kind.apply(&mut row.kind, Clone::clone);
         edit.volume.apply(&mut row.volume, |volume| volume.millilitres().into());
         edit.max_weight.apply(&mut row.max_grams, |weight| weight.grams().into());
         edit.inside.apply(&mut row.inside, |inside| inside.kept());

@@ -176,7 +176,7 @@ plain_row!(
         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12) RETURNING id",
     delete "DELETE FROM bin WHERE id = ?1",
     about |_, _, key| Ok(About { item: None, bin: Some(key.number()) }),
-    taken_back |row| BinRow { state: "undone".into(), spot: None, ..row.clone() },
+    taken_back |row| BinRow { state: "undone".into(), spot: None, kind: None, ..row.clone() },
 );
 
 plain_row!(

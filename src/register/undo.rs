@@ -10,8 +10,9 @@ use serde_json::{Map, Value};
 use super::{
     Register, RegisterError, RunId,
     change::{Change, ChangeId},
+    kind::refuse_used_kind_in,
     row::for_subject,
-    row::{AreaRow, Key, Row, SpotRow, from_image, image},
+    row::{AreaRow, BinKindRow, Key, Row, SpotRow, from_image, image},
     standing::{footing_in, is_used_spot_in, refuse_amounts_in, refuse_used_area_in, standing_on_in},
 };
 
@@ -235,6 +236,9 @@ fn take_away_in<R: Row>(change: &Change<'_>, key: &Key) -> Result<(), RegisterEr
     }
     if R::SUBJECT == SpotRow::SUBJECT && is_used_spot_in(change, key)? {
         return Ok(());
+    }
+    if let (true, Key::Text(name)) = (R::SUBJECT == BinKindRow::SUBJECT, key) {
+        refuse_used_kind_in(change, name)?;
     }
     change.delete::<R>("entry taken back", key)
 }

@@ -16,6 +16,15 @@ pub enum RoomError {
     /// No measures.
     #[error("`{0}` are no measures; write length x width x height in centimetres, such as 58x38x28")]
     Measures(String),
+    /// No length of a side.
+    #[error("`{0}` is no length; write centimetres, such as 58 or 58.5, at most 1000")]
+    Side(String),
+    /// A unit that is not read.
+    #[error("lengths are read in cm or mm, and the heading says `{0}`")]
+    Unit(String),
+    /// Three digits behind the only separator of grams.
+    #[error("`{0}` could be thousands or decimals; write 1250 for grams, or 1.25 kg")]
+    Grams(String),
 }
 
 /// A volume above nothing, in whole millilitres.
@@ -99,8 +108,15 @@ impl Weight {
     /// `850`, `850 g`, `1.2 kg`; a bare number is grams.
     ///
     /// # Errors
-    /// [`RoomError::Weight`].
+    /// [`RoomError::Weight`]; [`RoomError::Grams`] for `1,250`, which could be two things as with amounts.
     pub fn parse_grams(text: &str) -> Result<Self, RoomError> {
+        let digits = text.trim().to_lowercase();
+        let is_in_grams = !digits.ends_with("kg");
+        let decimals =
+            digits.trim_end_matches('g').trim_end().split_once([',', '.']).map(|(_, decimals)| decimals.len());
+        if is_in_grams && decimals == Some(3) {
+            return Err(RoomError::Grams(text.trim().to_owned()));
+        }
         Self::parse(text, 1.0)
     }
 
@@ -128,6 +144,21 @@ impl Serialize for Weight {
 pub struct Measures([u32; 3]);
 
 impl Measures {
+    /// One side in whole millimetres, from `58` or `58,5 cm` or `585 mm`. A bare number is in `unit`, which is cm or mm; in
+    /// centimetres where there is none.
+    ///
+    /// # Errors
+    /// [`RoomError::Side`]; [`RoomError::Unit`].
+    pub fn parse_side(text: &str, unit: Option<&str>) -> Result<u32, RoomError> {
+        let bare = match unit {
+            None | Some("" | "cm") => 10.0,
+            Some("mm") => 1.0,
+            Some(other) => return Err(RoomError::Unit(other.to_owned())),
+        };
+        let found = quantity(text, &[("mm", 1.0), ("cm", 10.0)], bare).and_then(|side| u32::try_from(side).ok());
+        found.filter(|side| (1..=10_000).contains(side)).ok_or_else(|| RoomError::Side(text.trim().to_owned()))
+    }
+
     /// Three lengths in millimetres, each from 1 mm to 10 m, in any order.
     #[must_use]
     pub fn from_mm(mut sides: [u32; 3]) -> Option<Self> {
@@ -245,6 +276,10 @@ mod tests {
         assert_eq!(Weight::parse_kg("850 g").map(Weight::grams), Ok(850));
         assert_eq!(Weight::parse_grams("850").map(Weight::grams), Ok(850));
         assert_eq!(Weight::parse_grams("1,2kg").map(Weight::grams), Ok(1200));
+        assert_eq!(Weight::parse_grams("1,250 kg").map(Weight::grams), Ok(1250));
+        for two in ["1,250", "1.250 g"] {
+            assert_eq!(Weight::parse_grams(two), Err(RoomError::Grams(two.into())), "{two}");
+        }
         for wrong in ["", "kg", "0", "-3", "10001 kg", "9 l"] {
             assert_eq!(Weight::parse_kg(wrong), Err(RoomError::Weight(wrong.into())), "{wrong}");
         }
@@ -262,6 +297,18 @@ mod tests {
         }
         assert_eq!(Measures::from_kept(&tub.kept()), Some(tub));
         assert_eq!(tub.to_string(), "58 x 38 x 28 cm");
+    }
+
+    #[test]
+    fn sides_are_read_one_by_one() {
+        let cases = [("58", None, 580), ("58,5 cm", None, 585), ("585", Some("mm"), 585), ("58", Some("cm"), 580)];
+        for (text, unit, side) in cases {
+            assert_eq!(Measures::parse_side(text, unit), Ok(side), "{text} {unit:?}");
+        }
+        for wrong in ["", "0", "-3", "1001", "12\"", "1e2", "5 l"] {
+            assert_eq!(Measures::parse_side(wrong, None), Err(RoomError::Side(wrong.into())), "{wrong}");
+        }
+        assert_eq!(Measures::parse_side("12", Some("in")), Err(RoomError::Unit("in".into())));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use stowmark::{
     code::{AreaNumber, BinCode, Origin},
     job::find,
-    register::{Found, NewItem, Register, Title},
+    register::{Found, NewBins, NewItem, Register, Title},
 };
 
 /// [C] from Debian's xkb-data 2.35.1 with libxkbcommon by `keyboards.py`, which lies beside it.
@@ -35,7 +35,8 @@ fn register() -> Register {
     for (number, bins) in [(1, 20), (4, 374), (12, 60), (97, 25), (105, 45), (999, 40)] {
         let area = AreaNumber::new(number).unwrap();
         register.add_area(area, "Loft").unwrap();
-        let codes: Vec<BinCode> = register.add_bins(area, bins, None).unwrap().iter().map(|bin| bin.code).collect();
+        let codes: Vec<BinCode> =
+            register.add_bins(area, &NewBins::new(bins)).unwrap().iter().map(|bin| bin.code).collect();
         fill(&mut register, &codes, 2);
     }
     let codes = ["4C", "105AN"].map(|code| code.parse().unwrap());

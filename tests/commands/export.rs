@@ -26,12 +26,13 @@ fn items_are_csv_with_headings_that_an_import_knows() {
     assert_eq!(today, "2026-11-21");
     let entered = desk.register().query_row("SELECT entered FROM item", [], |row| row.get::<_, String>(0)).unwrap();
     let expected = format!(
-        "code,number,title,bin,area,area name,spot,state,cost,asking,bought,listed,entered,old code,note,gone,why gone\r\n\
-         4A-001F,1,Copper jam pan,4A,4,Loft,\"rack 1, level 2\",held,3.50,24.95,2026-11-21,,{entered},,,,\r\n\
-         4A-002C,2,\"Board game, 12 geese\",4A,4,Loft,\"rack 1, level 2\",held,,,,,{entered},,,,\r\n\
-         4A-003A,3,Knitting pattern: bobble hat,4A,4,Loft,\"rack 1, level 2\",held,0.00,,,,{entered},,,,\r\n\
-         4B-001J,4,\"12\"\" wok, \"\"large\"\"\",4B,4,Loft,\"rack 1, level 2\",held,,,,,{entered},K 117; Z-9,'-lid,,\r\n\
-         #5,5,Waiting,,,,,waiting,,,,,{entered},,,,\r\n"
+        "code,number,title,bin,area,area name,spot,state,cost,asking,bought,listed,entered,old code,note,gone,why gone,\
+         litres,length,width,height,size,grams\r\n\
+         4A-001F,1,Copper jam pan,4A,4,Loft,\"rack 1, level 2\",held,3.50,24.95,2026-11-21,,{entered},,,,,,,,,,\r\n\
+         4A-002C,2,\"Board game, 12 geese\",4A,4,Loft,\"rack 1, level 2\",held,,,,,{entered},,,,,,,,,,\r\n\
+         4A-003A,3,Knitting pattern: bobble hat,4A,4,Loft,\"rack 1, level 2\",held,0.00,,,,{entered},,,,,,,,,,\r\n\
+         4B-001J,4,\"12\"\" wok, \"\"large\"\"\",4B,4,Loft,\"rack 1, level 2\",held,,,,,{entered},K 117; Z-9,'-lid,,,,,,,,\r\n\
+         #5,5,Waiting,,,,,waiting,,,,,{entered},,,,,,,,,,\r\n"
     );
     assert_eq!(csv, expected);
 }
@@ -48,7 +49,7 @@ fn columns_separator_and_mark_are_chosen() {
     desk.run("export bins - --columns code,items --separator tab")
         .stdout("code\titems\r\n4A\t3\r\n4B\t0\r\n4C\t0\r\n4D\t0\r\n4F\t0\r\n")
         .done();
-    let known = "there are code, area, area name, spot, stack, items";
+    let known = "there are code, area, area name, spot, stack, items, kind, litres, max kg, inside";
     desk.run("export bins b.csv --columns code,shelf").refused(&format!("there is no column `shelf`; {known}")).done();
     assert_eq!(desk.files(), ["a.csv"]);
 }

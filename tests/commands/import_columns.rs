@@ -55,7 +55,8 @@ fn what_can_not_be_mapped_is_refused_with_what_there_is() {
     let cases = [
         (
             "--map colour=EUR",
-            "there is no field `colour`; there are code, title, bin, cost, asking, bought, old and note",
+            "there is no field `colour`; there are code, title, bin, cost, asking, bought, old, note, litres, measures, length, \
+             width, height, size and grams",
         ),
         ("--map title=Name", "no column has the heading `Name`; the headings are `Thing`, `What I gave`, `EUR`"),
         ("--map title", "`title` is no mapping; write it as title=\"Item name\""),

@@ -74,6 +74,19 @@ const WEEK: &str = "
     printer add p --dpi 600
     printer list
     font list
+    bin kind add tub-m --litres 36 --max-kg 9 --inside 58x38x28
+    bin kind list
+    bin edit 4D --kind tub-m
+    item add Urn --bin 4D --litres 40 --measures 30x20x10 --size small --grams 850
+    bin list
+    bin show 4D
+    bin kind add crate
+    bin kind remove crate
+    bin edit 4F --litres 5
+    bin room --litres 2
+    bin room --import fits.csv
+    item import fits.csv
+    size list
     json";
 
 /// Names of an answer's members at any depth. Those of `columns` and `said` are names of columns and what labels say.
@@ -96,6 +109,7 @@ fn told_members() -> BTreeSet<String> {
     let desk = Desk::with_items();
     desk.run("area add 7 Shed").done();
     desk.file("buys.csv", "title,bin,cost\nLid,4A,2\nWok,4B,x\n");
+    desk.file("fits.csv", "title,litres\nUrn,3\n");
     desk.file("orders.csv", "code,price,date\n4A-001F,9,2026-11-20\n");
     let mut told = BTreeSet::new();
     for line in WEEK.lines().filter(|line| !line.trim().is_empty()) {

@@ -121,7 +121,9 @@ fn what_is_no_place_is_refused() {
     for stack in ["0", "-1", "100", "top", "1.5"] {
         desk.run("bin edit 4A").args(&[format!("--stack={stack}")]).refused_with(&["is no place in a stack"]).done();
     }
-    desk.run("bin edit 4A").refused("nothing to change was named; give --spot or --stack").done();
+    desk.run("bin edit 4A")
+        .refused("nothing to change was named; give --spot, --stack, --kind, --litres, --max-kg or --inside")
+        .done();
     desk.run("bin edit 4A 9Z --stack 1").refused_with(&["there is nothing with the code `9Z`"]).done();
     assert_eq!(desk.dump(), before);
 }

@@ -6,6 +6,7 @@ use std::collections::HashMap;
 
 use serde_json::{Map, Value};
 
+use super::room_words::room_changes;
 use crate::{
     register::{Found, JournalRow, Register, RegisterError},
     unit::{Currency, Money},
@@ -21,7 +22,7 @@ pub(super) struct Names<'r> {
     pub asking: Option<Value>,
 }
 
-type Columns = Map<String, Value>;
+pub(super) type Columns = Map<String, Value>;
 
 /// A column before and after.
 struct Field<'a> {
@@ -102,6 +103,7 @@ fn entered(after: &Columns, names: &mut Names<'_>) -> Result<Vec<String>, Regist
         said.extend(filled(Some(after), "cost").map(|cost| format!("cost {}", names.amount(cost))));
         said.extend(filled(Some(after), "asking").map(|asking| format!("asking {}", names.amount(asking))));
         said.extend(filled(Some(after), "bought").map(|day| format!("bought {}", plain(day))));
+        said.extend(room_changes(&Columns::new(), after));
     }
     Ok(said)
 }
@@ -125,6 +127,9 @@ fn item_changes(before: &Columns, after: &Columns, names: &mut Names<'_>) -> Res
         if after.contains_key(name) && !told_by_state && !told_by_listing && !is_bin {
             said.push(field_text(&field, names));
         }
+    }
+    if !is_bin {
+        said.extend(room_changes(before, after));
     }
     Ok(said)
 }
@@ -185,6 +190,7 @@ fn bin(row: &JournalRow, names: &Names<'_>) -> Result<Vec<String>, RegisterError
         (None, Some(after)) => {
             let spot = filled(Some(after), "spot").map(|spot| names.spot(spot)).transpose()?;
             said.push(spot.map_or_else(|| "bin added".into(), |spot| format!("bin added at {spot}")));
+            said.extend(room_changes(&Columns::new(), after));
         }
         (Some(before), Some(after)) => {
             if let Some(state) = filled(Some(after), "state") {
@@ -198,7 +204,10 @@ fn bin(row: &JournalRow, names: &Names<'_>) -> Result<Vec<String>, RegisterError
                 let code = |payload| crate::job::reference::code_text(&plain(payload));
                 said.push(format!("code {} → {}", code(from), code(to)));
             }
-            if after.contains_key("spot") && !after.contains_key("state") {
+            if after.contains_key("state") {
+                return Ok(said);
+            }
+            if after.contains_key("spot") {
                 let spot = |columns| filled(Some(columns), "spot").map(|spot| names.spot(spot)).transpose();
                 let (from, to) = (spot(before)?, spot(after)?);
                 let none = || "no spot".to_owned();
@@ -208,6 +217,7 @@ fn bin(row: &JournalRow, names: &Names<'_>) -> Result<Vec<String>, RegisterError
                 let (before, after) = (filled(Some(before), "stack"), filled(Some(after), "stack"));
                 said.push(field_text(&Field { name: "stack", before, after }, names));
             }
+            said.extend(room_changes(before, after));
         }
         _ => said.push(row.action.clone()),
     }

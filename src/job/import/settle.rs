@@ -6,7 +6,8 @@ use super::ImportNote;
 use crate::{
     code::{BinCode, Origin, Read, StockCode, read},
     exchange::{BuyRow, Fault, Mapping},
-    job::{ReferenceError, bin_by_text, item_by_text},
+    job::{ReferenceError, bin_by_text, item_by_text, size::size_among, sizes},
+    plan::NamedSize,
     register::{
         Bulk, BulkEdit, Edit, Found, Item, ItemChange, ItemEdit, ItemId, NewItem, OldCode, Register, RegisterError,
         Status, Title,
@@ -28,6 +29,7 @@ pub(super) enum Row {
 pub(super) struct Settler<'r> {
     register: &'r Register,
     has: Has,
+    sizes: Vec<NamedSize>,
     code_heading: String,
     bin: Option<BinCode>,
     bins: HashMap<String, Result<BinCode, String>>,
@@ -45,26 +47,34 @@ struct Has {
     asking: bool,
     bought: bool,
     note: bool,
+    litres: bool,
+    measures: bool,
+    size: bool,
+    grams: bool,
 }
 
 impl<'r> Settler<'r> {
-    pub(super) fn new(register: &'r Register, mapping: &Mapping, bin: Option<BinCode>) -> Self {
+    pub(super) fn new(register: &'r Register, mapping: &Mapping, bin: Option<BinCode>) -> Result<Self, RegisterError> {
         let [cost, asking, bought, note] =
             ["cost", "asking", "bought", "note"].map(|field| mapping.column(field).is_some());
-        Self {
+        let [litres, whole, length, size, grams] =
+            ["litres", "measures", "length", "size", "grams"].map(|field| mapping.column(field).is_some());
+        let measures = whole || length;
+        Ok(Self {
             register,
-            has: Has { cost, asking, bought, note },
+            has: Has { cost, asking, bought, note, litres, measures, size, grams },
+            sizes: sizes(register)?,
             code_heading: mapping.heading("code").unwrap_or_default().to_owned(),
             bin,
             bins: HashMap::new(),
             items: HashMap::new(),
             old: HashMap::new(),
             notes: Vec::new(),
-        }
+        })
     }
 
     /// What a row is, or all that is wrong with it.
-    pub(super) fn settle(&mut self, line: u64, row: BuyRow) -> Result<Result<Row, Vec<Fault>>, RegisterError> {
+    pub(super) fn settle(&mut self, line: u64, mut row: BuyRow) -> Result<Result<Row, Vec<Fault>>, RegisterError> {
         let mut faults = Vec::new();
         let item = match &row.code {
             Some(code) => self.item(line, code)?.map_err(|fault| faults.push(("code", fault))).ok(),
@@ -74,6 +84,9 @@ impl<'r> Settler<'r> {
             Some(bin) => self.bin(bin)?.map_err(|fault| faults.push(("bin", fault))).ok(),
             None => None,
         };
+        if let Some(name) = row.bulk.size.take() {
+            row.bulk.size = self.size(&name, item.as_ref()).map_err(|fault| faults.push(("size", fault))).ok();
+        }
         let id = item.as_ref().map(Item::id);
         let mut old = Vec::new();
         for code in &row.old {
@@ -88,20 +101,22 @@ impl<'r> Settler<'r> {
         }
         Ok(Ok(match item {
             Some(item) => self.change(line, item, &row, bin, old),
-            None => match row.title {
-                Some(title) => Row::New(Box::new(NewItem {
-                    title,
-                    cost: row.cost,
-                    asking: row.asking,
-                    bought: row.bought,
-                    note: row.note,
-                    bin: bin.or(self.bin),
-                    old,
-                    bulk: Bulk::default(),
-                })),
-                // A row without a code and a title was refused when it was read.
-                None => Row::Same,
-            },
+            None => self.new_item(row, bin, old),
+        }))
+    }
+
+    fn new_item(&self, row: BuyRow, bin: Option<BinCode>, old: Vec<String>) -> Row {
+        // A row without a code and a title was refused when it was read.
+        let Some(title) = row.title else { return Row::Same };
+        Row::New(Box::new(NewItem {
+            title,
+            cost: row.cost,
+            asking: row.asking,
+            bought: row.bought,
+            note: row.note,
+            bin: bin.or(self.bin),
+            old,
+            bulk: row.bulk,
         }))
     }
 
@@ -154,6 +169,16 @@ impl<'r> Settler<'r> {
         Ok(found)
     }
 
+    /// The size of this name. One that was taken back stays with the items that have it.
+    fn size(&self, name: &str, item: Option<&Item>) -> Result<String, String> {
+        let is_as_it_was = item.is_some_and(|item| item.bulk.size.as_deref() == Some(name));
+        match size_among(&self.sizes, name) {
+            Ok(size) => Ok(size.name),
+            Err(_) if is_as_it_was => Ok(name.to_owned()),
+            Err(fault) => Err(fault.to_string()),
+        }
+    }
+
     /// Whether a label from before stands for this item already, or why it can't.
     fn old_code(&mut self, line: u64, item: Option<ItemId>, old: &str) -> Result<Result<bool, String>, RegisterError> {
         if is_cut_number(old) {
@@ -181,7 +206,7 @@ impl<'r> Settler<'r> {
 
     /// What differs.
     fn edit(&self, item: &Item, row: &BuyRow) -> ItemEdit {
-        let Has { cost, asking, bought, note } = self.has;
+        let Has { cost, asking, bought, note, .. } = self.has;
         let title = row.title.clone().filter(|title| title.as_str() != item.title);
         let is_same_note = row.note.as_ref().map(Title::as_str) == item.note.as_deref();
         ItemEdit {
@@ -190,7 +215,18 @@ impl<'r> Settler<'r> {
             asking: Edit::where_it(asking && row.asking != item.asking, row.asking),
             bought: Edit::where_it(bought && row.bought != item.bought, row.bought),
             note: Edit::where_it(note && !is_same_note, row.note.clone()),
-            bulk: BulkEdit::default(),
+            bulk: self.bulk_edit(&item.bulk, &row.bulk),
+        }
+    }
+
+    fn bulk_edit(&self, known: &Bulk, row: &Bulk) -> BulkEdit {
+        let Has { litres, measures, size, grams, .. } = self.has;
+        let named = row.size.as_deref().and_then(|size| Title::new(size).ok());
+        BulkEdit {
+            volume: Edit::where_it(litres && row.volume != known.volume, row.volume),
+            measures: Edit::where_it(measures && row.measures != known.measures, row.measures),
+            size: Edit::where_it(size && row.size != known.size, named),
+            weight: Edit::where_it(grams && row.weight != known.weight, row.weight),
         }
     }
 }
