@@ -22,6 +22,7 @@ mod mapping;
 mod orders;
 mod quotes;
 mod refused;
+pub mod regroup_json;
 mod rows;
 pub mod sale_json;
 mod table;

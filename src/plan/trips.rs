@@ -118,7 +118,9 @@ pub fn trips(floor: &Floor<'_>, moves: &[(usize, usize)]) -> Vec<Carry> {
             steps.extend(stock.circle());
         } else {
             steps.extend(free.iter().map(|one| Step::whole(vec![*one])));
-            free.iter().for_each(|one| stock.carry(*one));
+            for one in free {
+                stock.carry(one);
+            }
         }
     }
     let joined = stock.joined(&steps);
@@ -207,13 +209,17 @@ impl<'a> Stock<'a> {
         let mut members: Vec<usize> = self.open.iter().filter(|one| touches(one, &bins)).copied().collect();
         members.sort_unstable();
         let steps = Circle::new(self, &members).steps();
-        members.iter().for_each(|one| self.carry(*one));
+        for one in members {
+            self.carry(one);
+        }
         steps
     }
 
     fn sum(&self, moves: &[usize]) -> Sum {
         let mut sum = Sum::default();
-        moves.iter().for_each(|one| sum.add(self.load(*one)));
+        for one in moves {
+            sum.add(self.load(*one));
+        }
         sum
     }
 

@@ -7,8 +7,8 @@ use crate::{
     unit::{Mm, Size},
 };
 
-/// The heading of an area with the white above and below it.
-pub(super) const AREA_HEIGHT: Mm = Mm(8.4);
+/// The heading of a section with the white above and below it.
+pub(super) const SECTION_HEIGHT: Mm = Mm(8.4);
 
 /// A page.
 pub(super) struct Page<'a> {
@@ -18,8 +18,8 @@ pub(super) struct Page<'a> {
 /// A stop, or as many of its rows as fit on one page.
 pub(super) struct Part<'a> {
     pub stop: &'a PickStop,
-    /// The name of its area where it is to be told.
-    pub area: Option<&'a str>,
+    /// Its section where it is to be told.
+    pub section: Option<&'a str>,
     pub place: Block,
     pub rows: Vec<Row<'a>>,
     pub height: Mm,
@@ -31,9 +31,10 @@ pub(super) fn pages<'a>(list: &'a PickList, fonts: &Fonts, columns: &Columns) ->
     let (mut pages, mut left) = (vec![Page { parts: Vec::new() }], room);
     for mut part in list.stops.iter().flat_map(|stop| parts(stop, fonts, columns, room)) {
         let before = pages.last().and_then(|page| page.parts.last());
-        part.area = Some(part.stop.area.as_str()).filter(|area| before.is_none_or(|part| part.stop.area != *area));
+        part.section =
+            Some(part.stop.section.as_str()).filter(|section| before.is_none_or(|part| part.stop.section != *section));
         if before.is_some() && taken(&part) > left {
-            part.area = Some(part.stop.area.as_str());
+            part.section = Some(part.stop.section.as_str());
             pages.push(Page { parts: Vec::new() });
             left = room;
         }
@@ -46,19 +47,19 @@ pub(super) fn pages<'a>(list: &'a PickList, fonts: &Fonts, columns: &Columns) ->
 }
 
 fn taken(part: &Part<'_>) -> Mm {
-    let area = if part.area.is_some() { AREA_HEIGHT } else { Mm::ZERO };
-    area + part.height + STOP_GAP * 2.0
+    let section = if part.section.is_some() { SECTION_HEIGHT } else { Mm::ZERO };
+    section + part.height + STOP_GAP * 2.0
 }
 
 /// A stop in as few parts as fit on a page each.
 fn parts<'a>(stop: &'a PickStop, fonts: &Fonts, columns: &Columns, room: Mm) -> Vec<Part<'a>> {
-    let most = room - AREA_HEIGHT - STOP_GAP * 2.0;
+    let most = room - SECTION_HEIGHT - STOP_GAP * 2.0;
     let mut parts: Vec<Part<'a>> = Vec::new();
     for item in &stop.items {
         let row = Row::new(item, fonts, columns);
         match parts.last_mut() {
             Some(part) if height(&part.rows) + ROW_GAP + row.height <= most => part.rows.push(row),
-            _ => parts.push(Part { stop, area: None, place: place(stop, fonts), rows: vec![row], height: Mm::ZERO }),
+            _ => parts.push(Part { stop, section: None, place: place(stop, fonts), rows: vec![row], height: Mm::ZERO }),
         }
     }
     for part in &mut parts {
