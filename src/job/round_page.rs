@@ -103,6 +103,7 @@ pub(super) fn write_list(
 fn pick_stop(stop: &Stop) -> PickStop {
     PickStop {
         bin: stop.bin,
+        part: String::new(),
         section: stop.place.area_name.clone(),
         place: stop.spot_text().unwrap_or_default(),
         items: stop.items.iter().filter_map(pick_item).collect(),

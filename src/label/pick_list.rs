@@ -43,6 +43,7 @@ pub const LIFTING: &str = "Lifting and stacking: a full tub is heavy. Keep to th
 
 const TITLE_PT: f64 = 10.5;
 const SMALL_PT: f64 = 8.5;
+const PART_PT: f64 = 14.0;
 const SECTION_PT: f64 = 11.0;
 const HEAD_PT: f64 = 17.0;
 
@@ -64,6 +65,8 @@ pub struct PickList {
 pub struct PickStop {
     /// The bin.
     pub bin: BinCode,
+    /// What it is a part of, above its section; nothing where the list has no parts.
+    pub part: String,
     /// What stands above it and those behind it that have the same: the name of its area, what is done there.
     pub section: String,
     /// Where it stands there.
@@ -159,6 +162,11 @@ fn body_top(columns: &Columns) -> Mm {
 fn body(page: &Page<'_>, fonts: &Fonts, columns: &Columns) -> Vec<Mark> {
     let (mut marks, mut top) = (Vec::new(), body_top(columns));
     for part in &page.parts {
+        if let Some(words) = part.heading {
+            let at = Point { x: columns.left, y: top + Mm(7.4) };
+            marks.extend(line(fonts, (FaceId::Bold, PART_PT), at, words));
+            top = top + pages::PART_HEIGHT;
+        }
         if let Some(section) = part.section {
             let at = Point { x: columns.left, y: top + Mm(5.6) };
             marks.extend(line(fonts, (FaceId::Bold, SECTION_PT), at, section));

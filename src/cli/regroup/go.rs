@@ -196,7 +196,7 @@ fn done_text(going: &Going) -> String {
         Going::Taken(one, item) => format!("{}  {}: taken from {}, {}", item.name(), item.title, one.from, goes(one)),
         Going::InHand(one, item) => format!("{}  {}: in hand already, {}", item.name(), item.title, goes(one)),
         Going::Put { bin, put, over } => {
-            let names: Vec<String> = put.iter().map(|(item, _)| format!("{} {}", item.name(), item.title)).collect();
+            let names: Vec<String> = put.iter().map(|(item, _)| format!("{} ({})", item.name(), item.title)).collect();
             let over = over.map(|over| format!("; mind: {over}")).unwrap_or_default();
             format!("{} put into {}: {}{over}", count(put.len() as u64, "item"), bin.code, names.join(", "))
         }

@@ -104,7 +104,7 @@ pub enum GoRefusal {
     #[error(transparent)]
     Unread(#[from] Unread),
     /// The item is no part of the plan.
-    #[error("{item} stays where it is: it is not a part of the plan; {expected}")]
+    #[error("{item} stays where it is: it is not a part of the plan; next: {expected}")]
     NotPlanned {
         /// What it is called by.
         item: String,
@@ -112,7 +112,7 @@ pub enum GoRefusal {
         expected: String,
     },
     /// The item was put already.
-    #[error("{item} was put into {bin} already; {expected}")]
+    #[error("{item} was put into {bin} already; next: {expected}")]
     PutBefore {
         /// What it is called by.
         item: String,
@@ -122,7 +122,7 @@ pub enum GoRefusal {
         expected: String,
     },
     /// The item came elsewhere by other ways.
-    #[error("{item} is not to be moved any more, as it came elsewhere or left meanwhile; {expected}")]
+    #[error("{item} is not to be moved any more, as it came elsewhere or left meanwhile; next: {expected}")]
     Void {
         /// What it is called by.
         item: String,
@@ -130,7 +130,7 @@ pub enum GoRefusal {
         expected: String,
     },
     /// Nothing that is in hand goes into the bin.
-    #[error("nothing that is in hand goes into {bin}; {expected}")]
+    #[error("nothing that is in hand goes into {bin}; next: {expected}")]
     WrongBin {
         /// The bin.
         bin: BinCode,
@@ -383,12 +383,12 @@ fn next(register: &Register, plan: &Regroup) -> Result<Next, RegisterError> {
 }
 
 impl Next {
-    /// `next take from 4A, Loft: 4A-001F, 4A-002C`
+    /// `take from 4A, Loft: 4A-001F, 4A-002C`
     #[must_use]
     pub fn expected(&self) -> String {
         match self {
-            Self::Take(visit) => format!("next take from {}", visit.text()),
-            Self::Put(visit) => format!("next put into {}", visit.text()),
+            Self::Take(visit) => format!("take from {}", visit.text()),
+            Self::Put(visit) => format!("put into {}", visit.text()),
             Self::Nothing => "nothing is left to do".into(),
         }
     }

@@ -49,9 +49,8 @@ fn trips(plan: &Plan) -> impl Iterator<Item = u32> {
 fn of_trip(plan: &Plan, trip: u32, bins: &[Bin]) -> Vec<PickStop> {
     let takes = plan.in_state(MoveState::Open).filter(|(one, _)| one.taken_on == trip).collect();
     let puts = plan.moves().filter(|(one, _)| one.state.is_left() && one.put_on == trip).collect();
-    let take =
-        |bin: &Bin, moves: &[Planned<'_>]| stop(bin, &format!("Trip {trip}: take"), moves.iter().map(taken).collect());
-    let put = |bin: &Bin, moves: &[Planned<'_>]| stop(bin, &format!("Trip {trip}: put"), put_rows(moves));
+    let take = |bin: &Bin, moves: &[Planned<'_>]| stop(bin, (trip, "Take from"), moves.iter().map(taken).collect());
+    let put = |bin: &Bin, moves: &[Planned<'_>]| stop(bin, (trip, "Put into"), put_rows(moves));
     [stops(bins, takes, |one| one.from, take), stops(bins, puts, |one| one.to, put)].concat()
 }
 
@@ -69,10 +68,11 @@ fn stops(
     visited.map(|(bin, moves)| stop(bin, moves)).collect()
 }
 
-fn stop(bin: &Bin, doing: &str, items: Vec<PickItem>) -> PickStop {
+fn stop(bin: &Bin, (trip, doing): (u32, &str), items: Vec<PickItem>) -> PickStop {
     PickStop {
         bin: bin.code,
-        section: format!("{doing}, {}", bin.place.area_name),
+        part: format!("Trip {trip}"),
+        section: format!("{doing}: {}", bin.place.area_name),
         place: place_in_area(&bin.place, bin.stack).unwrap_or_default(),
         items,
     }
