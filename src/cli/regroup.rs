@@ -155,6 +155,9 @@ fn plan(args: &PlanArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
             Ok(Outcome::Done)
         }
         Planned::NothingToGain(worth) => {
+            if let Some(open) = open_plan(register)? {
+                session.note(&format!("plan {} stays open; `stowmark regroup drop` ends it", open.kept.id))?;
+            }
             session.answer(&NoPlanJson::new(&worth), || told::nothing_to_gain(&worth))?;
             Ok(Outcome::NothingFound)
         }

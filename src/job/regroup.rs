@@ -199,6 +199,7 @@ fn litres_hint(no_litres: &[String]) -> String {
 /// # Errors
 /// [`RegroupError`]; nothing is changed then.
 pub fn plan_regroup(register: &mut Register, wish: &RegroupWish) -> Result<Planned, RegroupError> {
+    register.refuse_begun_regroup()?;
     let room = Room::of(register, wish)?;
     let asked = Wish { free: wish.free, steps: STEPS };
     let found = regroup(&room.tubs, &room.things, &asked).map_err(|fault| room.no_room(wish, &fault))?;

@@ -226,13 +226,13 @@ pub enum RegisterError {
     )]
     RegroupBegun {
         /// Moves that are done.
-        done: i64,
+        done: usize,
         /// All moves.
-        all: i64,
+        all: usize,
         /// Items that are in hand.
-        taken: i64,
+        taken: usize,
         /// Items that were missing.
-        missing: i64,
+        missing: usize,
     },
     /// No plan of moves is open.
     #[error("no plan of moves is open; `stowmark regroup plan` makes one")]
@@ -350,7 +350,7 @@ fn unsold_text(status: Status, item: &str) -> String {
 }
 
 /// `, 2 in hand, 1 missing`
-fn under_way(taken: i64, missing: i64) -> String {
+fn under_way(taken: usize, missing: usize) -> String {
     let parts = [(taken, "in hand"), (missing, "missing")];
     parts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!(", {count} {what}")).collect()
 }

@@ -221,6 +221,17 @@ impl Register {
         Ok((RegroupId(regroup), replaced))
     }
 
+    /// Refuses while a plan is open that was begun, before another one is looked for.
+    ///
+    /// # Errors
+    /// [`RegisterError::RegroupBegun`].
+    pub fn refuse_begun_regroup(&self) -> Result<(), RegisterError> {
+        match self.open_regroup()? {
+            Some(open) if open.is_begun() => Err(open.begun()),
+            _ => Ok(()),
+        }
+    }
+
     /// Ends the open plan as it is; gives it as it was.
     ///
     /// # Errors
@@ -319,16 +330,10 @@ fn open_in(change: &Change<'_>) -> Result<Option<RegroupId>, RegisterError> {
 
 /// What was begun is not thrown away in silence.
 fn refuse_begun_in(change: &Change<'_>, plan: RegroupId) -> Result<(), RegisterError> {
-    let sql = "SELECT count(*), total(state = 'done'), total(state = 'taken'), total(state = 'missing')
-        FROM regroup_move WHERE regroup = ?1";
-    let [all, done, taken, missing] = change.prepare_cached(sql)?.query_row([plan.0], |row| {
-        // A sum of truths is a whole number, given as one with a point.
-        #[expect(clippy::cast_possible_truncation, reason = "a count of rows")]
-        let count = |at: usize| row.get::<_, f64>(at).map(|number| number as i64);
-        Ok([row.get(0)?, count(1)?, count(2)?, count(3)?])
-    })?;
-    let is_begun = done + taken + missing > 0;
-    if is_begun { Err(RegisterError::RegroupBegun { done, all, taken, missing }) } else { Ok(()) }
+    let mut query = change.prepare_cached(MOVES)?;
+    let moves = query.query_map([plan.0], RegroupMove::from_row)?.collect::<Result<_, _>>()?;
+    let plan = Regroup { id: plan, at: String::new(), asked: Value::Null, outcome: Value::Null, moves };
+    if plan.is_begun() { Err(plan.begun()) } else { Ok(()) }
 }
 
 fn set_state_in(
@@ -427,6 +432,15 @@ impl Regroup {
     #[must_use]
     pub fn count(&self, state: MoveState) -> usize {
         self.moves.iter().filter(|one| one.state == state).count()
+    }
+
+    fn begun(&self) -> RegisterError {
+        RegisterError::RegroupBegun {
+            done: self.count(MoveState::Done),
+            all: self.moves.len(),
+            taken: self.count(MoveState::Taken),
+            missing: self.count(MoveState::Missing),
+        }
     }
 
     /// Whether something of it was taken, put or missed.
