@@ -75,7 +75,7 @@ pub(super) struct PlanArgs {
     /// Bins that keep what is in them; they may take more
     #[arg(long, value_name = "BIN", num_args = 1..)]
     keep: Vec<String>,
-    /// Things that have the same here stay together; those without any don't
+    /// Keep things that have the same in as few bins as can be; those that have none go anywhere
     #[arg(long, value_enum, value_name = "FIELD")]
     together: Option<TogetherName>,
 }

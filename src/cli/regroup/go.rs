@@ -179,13 +179,13 @@ fn spacious(taken: &Taken, after: &After) -> String {
     match taken {
         Ok((going, repair)) => {
             let big = match going {
-                Going::Taken(one, _) | Going::InHand(one, _) if !one.is_held() => large(&one.to.to_string()),
-                Going::Taken(..) | Going::InHand(..) => large("BOX"),
-                Going::Put { bin, .. } => large(&bin.code.to_string()),
+                Going::Taken(one, _) | Going::InHand(one, _) if !one.is_held() => large(&one.to.to_string()) + "\n\n",
+                Going::Taken(..) | Going::InHand(..) => large("BOX") + "\n\n",
+                Going::Put { bin, .. } => large(&bin.code.to_string()) + "\n\n",
                 Going::Missing(..) | Going::Undone(_) => String::new(),
             };
             let (said, next) = (done_text(going), next_text(&after.next));
-            format!("{big}\n\n{settled}  {said}{}\n  {next}\n", repaired(*repair))
+            format!("{big}{settled}  {said}{}\n  {next}\n", repaired(*repair))
         }
         Err(why) => format!("{}\n\n{settled}  refused: {}\n", large("NO"), why.to_string().replace('\n', "\n  ")),
     }

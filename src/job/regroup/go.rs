@@ -24,6 +24,9 @@ const UNDO: &str = "undo";
 /// The word before the code of an item that is not there; alone it stands for the one that is asked for next.
 const MISSING: &str = "missing";
 
+/// So many items are named in a line; the others come when these are done.
+const MOST_NAMED: usize = 8;
+
 /// A session.
 #[derive(Debug)]
 pub struct RegroupGo {
@@ -399,8 +402,10 @@ impl Visit {
     #[must_use]
     pub fn text(&self) -> String {
         let spot = self.bin.place.spot.as_ref().map(|spot| format!(", {}", spot.name)).unwrap_or_default();
-        let names: Vec<String> = self.items.iter().map(|(_, item)| item.name()).collect();
-        format!("{}, {}{spot}: {}", self.bin.code, self.bin.place.area_name, names.join(", "))
+        let names: Vec<String> = self.items.iter().take(MOST_NAMED).map(|(_, item)| item.name()).collect();
+        let more = self.items.len().checked_sub(MOST_NAMED).filter(|more| *more > 0);
+        let more = more.map(|more| format!(" and {more} more")).unwrap_or_default();
+        format!("{}, {}{spot}: {}{more}", self.bin.code, self.bin.place.area_name, names.join(", "))
     }
 }
 
