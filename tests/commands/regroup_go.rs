@@ -286,10 +286,10 @@ fn any_readings_leave_register_and_plan_in_step() {
         "4A003A",
         "4B001J",
     ];
+    let mut ends = 0;
     for seed in 0..8 {
         let desk = desk();
         let mut rng = fastrand::Rng::with_seed(seed);
-        let mut ends = 0;
         for _ in 0..4 {
             if desk.run("regroup show").any_code().done().code == 3 {
                 desk.run("regroup plan --empty 4A --keep 12A").any_code().any_stderr().done();
@@ -302,6 +302,7 @@ fn any_readings_leave_register_and_plan_in_step() {
         let odd = "SELECT item.payload FROM regroup_move AS own JOIN item ON item.id = own.item JOIN regroup ON regroup.id = own.regroup
             WHERE regroup.id = (SELECT max(id) FROM regroup)
             AND item.bin <> CASE own.state WHEN 'done' THEN own.target ELSE own.source END";
-        assert_eq!(strings(&desk.register(), odd), Vec::<String>::new(), "{seed}, {ends}");
+        assert_eq!(strings(&desk.register(), odd), Vec::<String>::new(), "{seed}");
     }
+    assert!(ends > 2, "hardly any plan comes to its end: {ends}");
 }
