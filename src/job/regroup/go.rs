@@ -5,12 +5,16 @@
 //! trips are a guide: things may be taken and put in another order. Each reading is one change, on disk before the
 //! answer is given.
 
-use super::{Plan, plan_of, walk_key};
+use super::{
+    GoRefusal, Next, Plan,
+    next::{next, trip},
+    plan_of,
+};
 use crate::{
     code::BinCode,
     job::{
         Fill, Stockroom, StowRepair,
-        reading::{Meaning, Unread, meaning},
+        reading::{Meaning, meaning},
     },
     register::{
         Bin, Carried, ChangeId, Found, Item, ItemId, MoveState, Register, RegisterError, Regroup, RegroupId,
@@ -23,9 +27,6 @@ use crate::{
 const UNDO: &str = "undo";
 /// The word before the code of an item that is not there; alone it stands for the one that is asked for next.
 const MISSING: &str = "missing";
-
-/// So many items are named in a line; the others come when these are done.
-const MOST_NAMED: usize = 8;
 
 /// A session.
 #[derive(Debug)]
@@ -76,85 +77,6 @@ pub enum RoomWarning {
         /// What it may hold.
         most: Weight,
     },
-}
-
-/// Where to go next.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Next {
-    /// Take these from a bin.
-    Take(Visit),
-    /// Put these into a bin.
-    Put(Visit),
-    /// The plan has ended.
-    Nothing,
-}
-
-/// A visit to a bin.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Visit {
-    /// The trip.
-    pub trip: u32,
-    /// The bin.
-    pub bin: Bin,
-    /// What is taken or put there.
-    pub items: Vec<(RegroupMove, Item)>,
-}
-
-/// Why a reading was refused. Nothing has been changed then.
-#[derive(Debug, thiserror::Error)]
-pub enum GoRefusal {
-    /// It stands for nothing.
-    #[error(transparent)]
-    Unread(#[from] Unread),
-    /// The item is no part of the plan.
-    #[error("{item} stays where it is: it is not a part of the plan; next: {expected}")]
-    NotPlanned {
-        /// What it is called by.
-        item: String,
-        /// What is expected.
-        expected: String,
-    },
-    /// The item was put already.
-    #[error("{item} was put into {bin} already; next: {expected}")]
-    PutBefore {
-        /// What it is called by.
-        item: String,
-        /// Where it is.
-        bin: BinCode,
-        /// What is expected.
-        expected: String,
-    },
-    /// The item came elsewhere by other ways.
-    #[error("{item} is not to be moved any more, as it came elsewhere or left meanwhile; next: {expected}")]
-    Void {
-        /// What it is called by.
-        item: String,
-        /// What is expected.
-        expected: String,
-    },
-    /// Nothing that is in hand goes into the bin.
-    #[error("nothing that is in hand goes into {bin}; next: {expected}")]
-    WrongBin {
-        /// The bin.
-        bin: BinCode,
-        /// What is expected.
-        expected: String,
-    },
-    /// `missing` came where nothing is asked for.
-    #[error("`missing` alone stands for the item that is to be taken next; name the one that is not there behind it")]
-    NothingToTake,
-    /// `missing` came with a bin.
-    #[error("{0} is a bin; name the item that is not there behind `missing`")]
-    MissingBin(BinCode),
-    /// The plan has ended.
-    #[error("the plan has ended; `undo` takes the last reading back, `stowmark regroup plan` makes a new plan")]
-    Ended,
-    /// Nothing of this session is left to be taken back.
-    #[error("nothing of this session is left to take back")]
-    NothingToUndo,
-    /// The register refused.
-    #[error(transparent)]
-    Register(#[from] RegisterError),
 }
 
 /// What is to be said when a plan has come to its end.
@@ -341,72 +263,12 @@ fn of_item(plan: &Regroup, item: ItemId) -> Option<&RegroupMove> {
     plan.moves.iter().find(|one| one.item == item)
 }
 
-/// The trip that is under way: the first on which something is left to be taken or put.
-fn trip(plan: &Regroup) -> Option<u32> {
-    let on = |one: &RegroupMove| match one.state {
-        MoveState::Open => Some(one.taken_on),
-        MoveState::Taken => Some(one.put_on),
-        _ => None,
-    };
-    plan.moves.iter().filter_map(on).min()
-}
-
 /// What is in hand for a bin. What waits in the holding box for a later trip stays there, unless there is nothing else.
 fn due(plan: &Regroup, bin: BinCode) -> Vec<RegroupMove> {
     let now = trip(plan).unwrap_or_default();
     let taken = plan.moves.iter().filter(|one| one.state == MoveState::Taken && one.to == bin);
     let (due, waiting): (Vec<_>, Vec<_>) = taken.cloned().partition(|one| !one.is_held() || one.put_on <= now);
     if due.is_empty() { waiting } else { due }
-}
-
-/// On a trip all is taken before anything is put.
-fn next(register: &Register, plan: &Regroup) -> Result<Next, RegisterError> {
-    let Some(trip) = trip(plan) else { return Ok(Next::Nothing) };
-    let mut bins = register.bins(None)?;
-    bins.sort_by_key(walk_key);
-    let of = |state, on: fn(&RegroupMove) -> u32| {
-        plan.moves.iter().filter(move |one| one.state == state && on(one) == trip).cloned().collect::<Vec<_>>()
-    };
-    let takes = of(MoveState::Open, |one| one.taken_on);
-    let (moves, at): (Vec<RegroupMove>, fn(&RegroupMove) -> BinCode) = if takes.is_empty() {
-        (of(MoveState::Taken, |one| one.put_on), |one| one.to)
-    } else {
-        (takes.clone(), |one| one.from)
-    };
-    let Some(bin) = bins.into_iter().find(|bin| moves.iter().any(|one| at(one) == bin.code)) else {
-        return Ok(Next::Nothing);
-    };
-    let mut items = Vec::new();
-    for one in moves.into_iter().filter(|one| at(one) == bin.code) {
-        let item = register.item(one.item)?;
-        items.extend(item.map(|item| (one, item)));
-    }
-    let visit = Visit { trip, bin, items };
-    Ok(if takes.is_empty() { Next::Put(visit) } else { Next::Take(visit) })
-}
-
-impl Next {
-    /// `take from 4A, Loft: 4A-001F, 4A-002C`
-    #[must_use]
-    pub fn expected(&self) -> String {
-        match self {
-            Self::Take(visit) => format!("take from {}", visit.text()),
-            Self::Put(visit) => format!("put into {}", visit.text()),
-            Self::Nothing => "nothing is left to do".into(),
-        }
-    }
-}
-
-impl Visit {
-    /// `4A, Loft, rack 1: 4A-001F, 4A-002C`
-    #[must_use]
-    pub fn text(&self) -> String {
-        let spot = self.bin.place.spot.as_ref().map(|spot| format!(", {}", spot.name)).unwrap_or_default();
-        let names: Vec<String> = self.items.iter().take(MOST_NAMED).map(|(_, item)| item.name()).collect();
-        let more = self.items.len().checked_sub(MOST_NAMED).filter(|more| *more > 0);
-        let more = more.map(|more| format!(" and {more} more")).unwrap_or_default();
-        format!("{}, {}{spot}: {}{more}", self.bin.code, self.bin.place.area_name, names.join(", "))
-    }
 }
 
 /// Whether a bin is over its volume or weight once these are put. What is in hand is not in its bin any more.

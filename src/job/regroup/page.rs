@@ -4,7 +4,7 @@
 
 use std::collections::HashMap;
 
-use super::{Plan, walk_key};
+use super::{Plan, room::walk_key};
 use crate::{
     code::BinCode,
     job::{RoundPage, RoundPageError, RoundPageOptions, round::place_in_area, round_page::write_list},
