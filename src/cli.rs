@@ -39,6 +39,7 @@ mod progress;
 mod proof;
 mod put;
 mod reader;
+mod regroup;
 mod returns;
 mod room;
 mod room_args;
@@ -174,6 +175,12 @@ enum Command {
     Restore(backup::RestoreArgs),
     /// Look for anything in the register that is not as it should be
     Check(check::CheckArgs),
+    /// Plan which items move so that bins become free, and carry it out by scans
+    #[command(
+        subcommand,
+        after_help = "Example:\n  stowmark regroup plan\n  stowmark regroup list\n  stowmark regroup go"
+    )]
+    Regroup(regroup::RegroupCommand),
     /// Print the tags of items
     Tag(labels::TagArgs),
     /// Print the signs of bins
@@ -269,6 +276,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Backup(args) => backup::run(&args, session),
         Command::Restore(args) => backup::run_restore(&args, session),
         Command::Check(args) => check::run(&args, session),
+        Command::Regroup(command) => regroup::run(&command, session),
         Command::Tag(args) => labels::tag(&args, session),
         Command::Sign(args) => labels::sign(&args, session),
         Command::Strip(args) => labels::strip(&args, session),

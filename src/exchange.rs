@@ -23,6 +23,7 @@ mod mapping;
 mod orders;
 mod quotes;
 mod refused;
+pub mod regroup_json;
 pub mod room_json;
 mod rows;
 pub mod sale_json;

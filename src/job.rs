@@ -24,6 +24,7 @@ mod printer;
 mod proof;
 mod reading;
 mod reference;
+mod regroup;
 mod round;
 mod round_page;
 mod run;
@@ -68,6 +69,10 @@ pub use printer::{
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
+pub use regroup::{
+    Ending, GoRefusal, Going, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo, RegroupWish,
+    Together, Visit, Worth, open_plan, plan_regroup, print_moves,
+};
 pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};

@@ -30,7 +30,7 @@ pub use contents::{ContentsList, Listed};
 pub use distance::{cap_for, read_from};
 pub use drawing::{Drawing, Mark, PlacedSymbol, TextRun};
 pub use error::{LabelError, LabelWarning};
-pub use pick_list::{PickItem, PickList, PickStop};
+pub use pick_list::{LIFTING, PickItem, PickList, PickStop};
 pub use shelf::ShelfStrip;
 pub use sign::{Form, Sign};
 pub use tag::Tag;

@@ -15,6 +15,7 @@ mod recognise;
 mod regroup;
 mod shares;
 mod takings;
+mod trips;
 mod walk;
 
 pub use accuracy::{Accuracy, Due, Tally, accuracy_by_bin, accuracy_by_month, due};
@@ -28,4 +29,5 @@ pub use recognise::{Recognised, recognise};
 pub use regroup::{BinRule, Capacity, RegroupError, Regrouping, Thing, Tub, Wish, regroup};
 pub use shares::shares;
 pub use takings::{Figures, Goods, Ledger, Refunded, Sold, Takings, Worth};
+pub use trips::{Armful, Carry, Floor, trips};
 pub use walk::{Stand, WalkKey};

@@ -65,6 +65,10 @@ mod proofs;
 mod put;
 #[path = "commands/register_file.rs"]
 mod register_file;
+#[path = "commands/regroup.rs"]
+mod regroup;
+#[path = "commands/regroup_go.rs"]
+mod regroup_go;
 #[path = "commands/returns.rs"]
 mod returns;
 #[path = "commands/room.rs"]

@@ -39,7 +39,11 @@ pub(super) fn run(args: &FindArgs, session: &mut Session<'_, '_>) -> Result<Outc
 pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
     FindJson {
         query: answer.query.clone(),
-        matches: answer.found().map(|(found, old)| FoundJson::new(found, old, currency)).collect(),
+        matches: answer
+            .found()
+            .zip(&answer.in_hand)
+            .map(|((found, old), in_hand)| FoundJson::new(found, old, currency).in_hand(*in_hand))
+            .collect(),
         near: answer.near.clone(),
         more: answer.more,
         repaired: answer.repaired,
@@ -48,7 +52,8 @@ pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
 
 /// The answer in lines.
 pub(super) fn text(answer: &FindAnswer) -> String {
-    let mut lines: Vec<String> = answer.found().map(|(found, old)| found_line(found, old)).collect();
+    let line = |(at, (found, old))| found_line(found, old) + &answer.in_hand_text(at);
+    let mut lines: Vec<String> = answer.found().enumerate().map(line).collect();
     if answer.more {
         lines.push("… and more; add a word, or raise --limit".into());
     }

@@ -7,7 +7,7 @@ use crate::{
     exchange::{DateError, MappingError},
     job::{
         AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
-        PrinterError, ProofError, ReferenceError, ReprintError, RoundPageError, SendError, SettingError,
+        PrinterError, ProofError, ReferenceError, RegroupError, ReprintError, RoundPageError, SendError, SettingError,
         SheetNameError, SizeError, StartError, TakingsError, TickListError,
     },
     output::{FileError, OutputError},
@@ -127,6 +127,8 @@ pub(super) enum CliError {
     Printer(#[from] PrinterError),
     #[error(transparent)]
     Align(#[from] AlignPageError),
+    #[error(transparent)]
+    Regroup(#[from] RegroupError),
     #[error(transparent)]
     Round(#[from] RoundPageError),
     #[error(transparent)]

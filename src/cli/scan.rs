@@ -52,7 +52,7 @@ fn spacious(answer: &FindAnswer) -> String {
     match answer.matches.as_slice() {
         [Found::Item(item)] => {
             let old = answer.old_codes.first().map(|old| old_codes_text(old)).unwrap_or_default();
-            let rest = format!("{}{old}\n  {}", item.name(), item.title);
+            let rest = format!("{}{old}\n  {}{}", item.name(), item.title, answer.in_hand_text(0));
             match &item.stowed {
                 Some(Stowed { bin, place, .. }) => {
                     let sold = fate(item).map(|fate| format!("\n  {fate}")).unwrap_or_default();

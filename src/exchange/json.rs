@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::room_json::FilledBinJson;
 use crate::{
-    code::ItemCode,
+    code::{BinCode, ItemCode},
     proof::Letter,
     register::{Area, Bin, Found, Item, Move, RecordedLabel, Run, RunId, RunKind, RunState, Status},
     unit::{Currency, Measures, Mm, Money, Volume, Weight},
@@ -193,16 +193,35 @@ pub struct LabelledItemJson {
     item: ItemJson,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     old_codes: Vec<String>,
+    /// The bins that it was taken from and goes to, while it is moved by plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    in_hand: Option<InHandJson>,
+}
+
+/// An item on its way.
+#[derive(Debug, Serialize)]
+struct InHandJson {
+    from: String,
+    to: String,
 }
 
 impl FoundJson {
+    /// With the bins that an item was taken from and goes to.
+    #[must_use]
+    pub fn in_hand(mut self, bins: Option<(BinCode, BinCode)>) -> Self {
+        if let Self::Item(item) = &mut self {
+            item.in_hand = bins.map(|(from, to)| InHandJson { from: from.to_string(), to: to.to_string() });
+        }
+        self
+    }
+
     /// What was found, with its amounts in the register's currency.
     #[must_use]
     pub fn new(found: &Found, old_codes: &[String], currency: &Currency) -> Self {
         match found {
             Found::Item(item) => {
                 let old_codes = old_codes.to_vec();
-                Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes }))
+                Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes, in_hand: None }))
             }
             Found::Bin(bin) => Self::Bin(BinJson::with_codes(bin, old_codes)),
         }

@@ -5,7 +5,7 @@ use super::{
     reference::known_near,
 };
 use crate::{
-    code::Origin,
+    code::{BinCode, Origin},
     plan::Recognised,
     register::{Found, ItemId, Register, RegisterError, Words},
 };
@@ -19,6 +19,8 @@ pub struct FindAnswer {
     pub matches: Vec<Found>,
     /// The labels from before of each of them.
     pub old_codes: Vec<Vec<String>>,
+    /// For each of them that was taken to be moved: the bin that it was in, and the one that it goes to.
+    pub in_hand: Vec<Option<(BinCode, BinCode)>>,
     /// Codes that may have been meant.
     pub near: Vec<String>,
     /// Whether there are more matches than the limit.
@@ -31,6 +33,13 @@ impl FindAnswer {
     /// What was found, each with its labels from before.
     pub fn found(&self) -> impl Iterator<Item = (&Found, &[String])> {
         self.matches.iter().zip(self.old_codes.iter().map(Vec::as_slice))
+    }
+
+    /// ` (in hand: taken from 4A for 4B)`, or nothing.
+    #[must_use]
+    pub fn in_hand_text(&self, at: usize) -> String {
+        let taken = self.in_hand.get(at).copied().flatten();
+        taken.map(|(from, to)| format!(" (in hand: taken from {from} for {to})")).unwrap_or_default()
     }
 }
 
@@ -49,7 +58,8 @@ pub fn find(register: &Register, text: &str, origin: Origin, limit: usize) -> Re
     let more = matches.len() > limit;
     matches.truncate(limit);
     let old_codes = matches.iter().map(|found| old_codes(register, found)).collect::<Result<_, _>>()?;
-    Ok(FindAnswer { query: text.to_owned(), matches, old_codes, near, more, repaired })
+    let in_hand = matches.iter().map(|found| in_hand(register, found)).collect::<Result<_, _>>()?;
+    Ok(FindAnswer { query: text.to_owned(), matches, old_codes, in_hand, near, more, repaired })
 }
 
 type Matches = (Vec<Found>, Option<&'static str>);
@@ -68,6 +78,13 @@ fn old_codes(register: &Register, found: &Found) -> Result<Vec<String>, Register
     match found {
         Found::Item(item) => register.old_codes(item),
         Found::Bin(bin) => Ok(register.former_codes(bin)?.iter().map(ToString::to_string).collect()),
+    }
+}
+
+fn in_hand(register: &Register, found: &Found) -> Result<Option<(BinCode, BinCode)>, RegisterError> {
+    match found {
+        Found::Item(item) => register.in_hand(item.id()),
+        Found::Bin(_) => Ok(None),
     }
 }
 

@@ -178,7 +178,8 @@ impl RoomWatch {
         Some(RoomWarning::Long { item: item.name(), bin, edge, diagonal })
     }
 
-    fn over(&self, bin: BinCode) -> Vec<RoomWarning> {
+    /// What is to be said of a bin.
+    pub(super) fn over(&self, bin: BinCode) -> Vec<RoomWarning> {
         let Some((room, fill)) = self.tubs.get(&bin) else { return Vec::new() };
         let (millilitres, sizes_assumed) = (fill.millilitres, fill.volumes_assumed);
         let volume = room.volume.filter(|_| fill.is_over_volume(room));

@@ -27,11 +27,16 @@ impl Stop {
     /// Where the bin stands in its area: `rack 1, 2nd in the stack`.
     #[must_use]
     pub fn spot_text(&self) -> Option<String> {
-        let spot = self.place.spot.as_ref().map(|spot| spot.name.clone());
-        let stack = self.stack.map(|place| format!("{} in the stack", ordinal(place)));
-        let parts: Vec<String> = spot.into_iter().chain(stack).collect();
-        (!parts.is_empty()).then(|| parts.join(", "))
+        place_in_area(&self.place, self.stack)
     }
+}
+
+/// Where a bin stands in its area: `rack 1, 2nd in the stack`.
+pub(super) fn place_in_area(place: &Place, stack: Option<u32>) -> Option<String> {
+    let spot = place.spot.as_ref().map(|spot| spot.name.clone());
+    let stack = stack.map(|place| format!("{} in the stack", ordinal(place)));
+    let parts: Vec<String> = spot.into_iter().chain(stack).collect();
+    (!parts.is_empty()).then(|| parts.join(", "))
 }
 
 /// `1st`, `22nd`

@@ -1,4 +1,4 @@
-//! The picking round on paper, to be ticked.
+//! The picking round, and lists like it, on paper to be ticked.
 //!
 //! Start with [`print_round`]. It is no run: nothing is remembered of it.
 
@@ -72,26 +72,39 @@ pub fn print_round(
     stops: &[Stop],
     options: &RoundPageOptions,
 ) -> Result<RoundPage, RoundPageError> {
+    let list = PickList {
+        heading: "Picking round".into(),
+        stops: stops.iter().map(pick_stop).collect(),
+        summary: format!("{}, {}", options.day, options.size),
+        foot: String::new(),
+    };
+    write_list(register, &list, ("Picking round", "pick"), options)
+}
+
+/// Writes the pages of a list; `names` are what it is called and how its file begins.
+pub(super) fn write_list(
+    register: &Register,
+    list: &PickList,
+    (name, stem): (&str, &str),
+    options: &RoundPageOptions,
+) -> Result<RoundPage, RoundPageError> {
     let settings = Settings::of(register)?;
     let sheet = settings.sheet_for(RunKind::Contents, Some(options.paper.unwrap_or(settings.paper)))?;
     let device = device(printer_by_name(register, None)?.as_ref(), None, settings.dpi);
     let stock = Stock { fonts: options.fonts.clone(), ..sheet.stock(device) };
-    let list = PickList {
-        stops: stops.iter().map(pick_stop).collect(),
-        summary: format!("{}, {}", options.day, options.size),
-    };
     let (drawings, warnings): (Vec<_>, Vec<_>) =
         list.draw(&stock).into_iter().map(|drawn| (drawn.drawing.into(), drawn.warnings)).unzip();
     let pages = lay_out(&sheet, &drawings, &places(&sheet, &[], drawings.len()), device);
-    let info = DocumentInfo { title: format!("Picking round of {}", options.day), language: "en".into() };
-    let file = put_in_place(register, &pdf(&pages, &info)?, options)?;
+    let info = DocumentInfo { title: format!("{name} of {}", options.day), language: "en".into() };
+    let file = put_in_place(register, &pdf(&pages, &info)?, stem, options)?;
     Ok(RoundPage { file, pages: pages.len(), warnings: warnings.concat() })
 }
 
 fn pick_stop(stop: &Stop) -> PickStop {
     PickStop {
         bin: stop.bin,
-        area: stop.place.area_name.clone(),
+        part: String::new(),
+        section: stop.place.area_name.clone(),
         place: stop.spot_text().unwrap_or_default(),
         items: stop.items.iter().filter_map(pick_item).collect(),
     }
@@ -100,11 +113,16 @@ fn pick_stop(stop: &Stop) -> PickStop {
 fn pick_item(item: &Item) -> Option<PickItem> {
     let order = item.sold.as_ref().and_then(|sold| sold.order.as_ref());
     let order = order.map(|order| format!("order {order}")).unwrap_or_default();
-    item.code.map(|code| PickItem { code, title: item.title.clone(), order })
+    item.code.map(|code| PickItem { code: Some(code), title: item.title.clone(), aside: order })
 }
 
-fn put_in_place(register: &Register, bytes: &[u8], options: &RoundPageOptions) -> Result<PathBuf, FileError> {
-    let target = options.out.clone().unwrap_or_else(|| free_name(options.day));
+fn put_in_place(
+    register: &Register,
+    bytes: &[u8],
+    stem: &str,
+    options: &RoundPageOptions,
+) -> Result<PathBuf, FileError> {
+    let target = options.out.clone().unwrap_or_else(|| free_name(stem, options.day));
     let pending = PendingFile::new(&target, options.force)?;
     if register.owns(&pending.target) {
         return Err(FileError::Register(pending.target));
@@ -115,10 +133,10 @@ fn put_in_place(register: &Register, bytes: &[u8], options: &RoundPageOptions) -
 }
 
 /// There may be several rounds a day.
-fn free_name(day: Date) -> PathBuf {
+fn free_name(stem: &str, day: Date) -> PathBuf {
     let name = |number: u32| match number {
-        1 => PathBuf::from(format!("pick-{day}.pdf")),
-        number => PathBuf::from(format!("pick-{day}-{number}.pdf")),
+        1 => PathBuf::from(format!("{stem}-{day}.pdf")),
+        number => PathBuf::from(format!("{stem}-{day}-{number}.pdf")),
     };
     (1..1000).map(name).find(|name| !Path::new(name).exists()).unwrap_or_else(|| name(1))
 }

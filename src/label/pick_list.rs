@@ -1,4 +1,4 @@
-//! Pages for a picking round: the bins in the order in which they are walked past, and for each thing to take a box to
+//! Pages for a picking round or a moving list: the bins in the order in which they are walked past, and for each thing to take a box to
 //! tick.
 //!
 //! Start with [`PickList::draw`]. The order of the stops is the caller's.
@@ -31,23 +31,33 @@ const RULE: Mm = Mm(0.25);
 const GUTTER: Mm = Mm(4.0);
 const ROW_GAP: Mm = Mm(2.4);
 const STOP_GAP: Mm = Mm(2.6);
-/// The column of orders, where there are any.
-const ORDERS: Mm = Mm(30.0);
-/// Lines that a title or an order may take.
+/// The column of what stands beside the items, where there is anything.
+const ASIDES: Mm = Mm(30.0);
+/// Lines that a title or what stands beside it may take.
 const TITLE_LINES: usize = 3;
+
+/// At the foot of a page, where anything stands there.
+const FOOT: Mm = Mm(11.0);
+/// Stands on lists after which tubs are lifted. The words are those of the project's cautions.
+pub const LIFTING: &str = "Lifting and stacking: a full tub is heavy. Keep to the tub maker's rating and your local rules; lift no more and stack no higher than they allow, and ask a qualified person when in doubt.";
 
 const TITLE_PT: f64 = 10.5;
 const SMALL_PT: f64 = 8.5;
-const AREA_PT: f64 = 11.0;
+const PART_PT: f64 = 14.0;
+const SECTION_PT: f64 = 11.0;
 const HEAD_PT: f64 = 17.0;
 
-/// A picking round.
+/// What is to be done on a way past bins.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PickList {
+    /// What it is.
+    pub heading: String,
     /// The visits to bins, in their order.
     pub stops: Vec<PickStop>,
     /// What stands beside the heading: the day, and how much it is.
     pub summary: String,
+    /// What stands at the foot of each page.
+    pub foot: String,
 }
 
 /// A visit to a bin.
@@ -55,8 +65,10 @@ pub struct PickList {
 pub struct PickStop {
     /// The bin.
     pub bin: BinCode,
-    /// The name of its area.
-    pub area: String,
+    /// What it is a part of, above its section; nothing where the list has no parts.
+    pub part: String,
+    /// What stands above it and those behind it that have the same: the name of its area, what is done there.
+    pub section: String,
     /// Where it stands there.
     pub place: String,
     /// What is to be taken.
@@ -66,19 +78,19 @@ pub struct PickStop {
 /// A thing to take.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PickItem {
-    /// Its code.
-    pub code: ItemCode,
+    /// Its code; without one the text takes its place.
+    pub code: Option<ItemCode>,
     /// What it is.
     pub title: String,
-    /// The order that it is for, in words.
-    pub order: String,
+    /// What stands beside it: the order that it is for, where it goes.
+    pub aside: String,
 }
 
 /// An item as set.
 struct Row<'a> {
     item: &'a PickItem,
     title: Block,
-    order: Block,
+    aside: Block,
     height: Mm,
 }
 
@@ -90,7 +102,7 @@ struct Columns {
     bottom: Mm,
     codes: Mm,
     titles: Mm,
-    orders: Mm,
+    asides: Mm,
 }
 
 impl PickList {
@@ -108,25 +120,36 @@ impl PickList {
     }
 
     fn columns(&self, stock: &Stock) -> Columns {
+        let foot = if self.foot.is_empty() { Mm::ZERO } else { FOOT };
         let (left, top) = (MARGIN.max(stock.inset_x), MARGIN.max(stock.inset_y));
         let right = stock.size.width - left;
         let items = || self.stops.iter().flat_map(|stop| &stop.items);
-        let widths = items().map(|item| CodeLine::new(&stock.fonts, &code_parts(item.code)).size(cap(TITLE_PT)).width);
+        let widths = items()
+            .filter_map(|item| item.code)
+            .map(|code| CodeLine::new(&stock.fonts, &code_parts(code)).size(cap(TITLE_PT)).width);
         let codes = left + BOXES + BOX + GUTTER;
         let titles = codes + widths.fold(Mm::ZERO, Mm::max) + GUTTER;
-        let has_orders = items().any(|item| !item.order.trim().is_empty());
-        let orders = if has_orders { right - ORDERS } else { right + GUTTER };
-        Columns { left, right, top, bottom: stock.size.height - top, codes, titles, orders }
+        let has_asides = items().any(|item| !item.aside.trim().is_empty());
+        let asides = if has_asides { right - ASIDES } else { right + GUTTER };
+        Columns { left, right, top, bottom: stock.size.height - top - foot, codes, titles, asides }
     }
 
     fn head(&self, fonts: &Fonts, columns: &Columns, (number, of): (usize, usize)) -> Vec<Mark> {
         let base = columns.top + Mm(5.0);
-        let mut marks = line(fonts, (FaceId::Bold, HEAD_PT), Point { x: columns.left, y: base }, "Picking round");
+        let mut marks = line(fonts, (FaceId::Bold, HEAD_PT), Point { x: columns.left, y: base }, &self.heading);
         let page = format!("{}, page {number} of {of}", self.summary);
         let summary = if of > 1 { page } else { self.summary.clone() };
         marks.extend(line_to(fonts, SMALL_PT, Point { x: columns.right, y: base }, &summary));
         marks.push(rule(columns.left, columns.right, base + Mm(2.6), Mm(0.5)));
+        marks.extend(self.foot(fonts, columns));
         marks
+    }
+
+    fn foot(&self, fonts: &Fonts, columns: &Columns) -> Vec<Mark> {
+        let room = Size { width: columns.right - columns.left, height: FOOT };
+        let sizes = Sizes { largest: em(SMALL_PT), smallest: em(SMALL_PT) };
+        let text = text::fit(fonts, &tidy(self.foot.clone()), FaceId::Regular, room, sizes, 2);
+        text.marks(Point { x: columns.left, y: columns.bottom + FOOT - text.height() })
     }
 }
 
@@ -139,10 +162,15 @@ fn body_top(columns: &Columns) -> Mm {
 fn body(page: &Page<'_>, fonts: &Fonts, columns: &Columns) -> Vec<Mark> {
     let (mut marks, mut top) = (Vec::new(), body_top(columns));
     for part in &page.parts {
-        if let Some(area) = part.area {
+        if let Some(words) = part.heading {
+            let at = Point { x: columns.left, y: top + Mm(7.4) };
+            marks.extend(line(fonts, (FaceId::Bold, PART_PT), at, words));
+            top = top + pages::PART_HEIGHT;
+        }
+        if let Some(section) = part.section {
             let at = Point { x: columns.left, y: top + Mm(5.6) };
-            marks.extend(line(fonts, (FaceId::Bold, AREA_PT), at, area));
-            top = top + pages::AREA_HEIGHT;
+            marks.extend(line(fonts, (FaceId::Bold, SECTION_PT), at, section));
+            top = top + pages::SECTION_HEIGHT;
         }
         marks.push(rule(columns.left, columns.right, top, RULE));
         marks.extend(stop(part, fonts, columns, top + STOP_GAP));
@@ -173,22 +201,26 @@ impl<'a> Row<'a> {
             let sizes = Sizes { largest: em(pt), smallest: em(pt) };
             text::fit(fonts, &tidy(words.to_owned()), FaceId::Regular, room(width), sizes, lines)
         };
-        let title = fit(&item.title, TITLE_PT, columns.orders - GUTTER - columns.titles, TITLE_LINES);
-        let order = fit(&item.order, TITLE_PT, ORDERS, TITLE_LINES);
-        let height = BOX.max(title.height()).max(order.height());
-        Self { item, title, order, height }
+        let from = if item.code.is_some() { columns.titles } else { columns.codes };
+        let title = fit(&item.title, TITLE_PT, columns.asides - GUTTER - from, TITLE_LINES);
+        let aside = fit(&item.aside, TITLE_PT, ASIDES, TITLE_LINES);
+        let height = BOX.max(title.height()).max(aside.height());
+        Self { item, title, aside, height }
     }
 
     fn marks(&self, fonts: &Fonts, columns: &Columns, top: Mm) -> Vec<Mark> {
-        let parts = code_parts(self.item.code);
-        let (code, cap) = (CodeLine::new(fonts, &parts), cap(TITLE_PT));
         // Box, code and the first lines of the texts are level.
         let text_top = top + (BOX - text::height_of_line(em(TITLE_PT))) * 0.5;
         let baseline = text_top + em(TITLE_PT) * text::ASCENT_EM;
         let mut marks = tick_box(Point { x: columns.left + BOXES, y: top });
-        marks.extend(code.marks(cap, Point { x: columns.codes, y: baseline - code.ascent(cap) }));
-        marks.extend(self.title.marks(Point { x: columns.titles, y: text_top }));
-        marks.extend(self.order.marks(Point { x: columns.orders, y: text_top }));
+        if let Some(code) = self.item.code {
+            let parts = code_parts(code);
+            let (code, cap) = (CodeLine::new(fonts, &parts), cap(TITLE_PT));
+            marks.extend(code.marks(cap, Point { x: columns.codes, y: baseline - code.ascent(cap) }));
+        }
+        let titles = if self.item.code.is_some() { columns.titles } else { columns.codes };
+        marks.extend(self.title.marks(Point { x: titles, y: text_top }));
+        marks.extend(self.aside.marks(Point { x: columns.asides, y: text_top }));
         marks
     }
 }
@@ -200,9 +232,14 @@ fn missing(page: &Page<'_>, fonts: &Fonts) -> Vec<LabelWarning> {
         (!characters.is_empty()).then_some(LabelWarning::MissingCharacters { characters, code })
     };
     let of_part = |part: &Part<'_>| {
-        let place = format!("{} {}", part.stop.area, part.stop.place);
+        let place = format!("{} {}", part.stop.section, part.stop.place);
         let items = part.rows.iter().map(|row| &row.item);
-        let of_items = items.map(|item| warning(format!("{} {}", item.title, item.order), item.code.to_string()));
+        let of_items = items.map(|item| {
+            warning(
+                format!("{} {}", item.title, item.aside),
+                item.code.map_or_else(|| part.stop.bin.to_string(), |code| code.to_string()),
+            )
+        });
         std::iter::once(warning(place, part.stop.bin.to_string())).chain(of_items).collect::<Vec<_>>()
     };
     page.parts.iter().flat_map(of_part).flatten().collect()

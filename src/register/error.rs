@@ -273,6 +273,41 @@ pub enum RegisterError {
     /// An own sheet of that name is there.
     #[error("there is a sheet `{0}` already; `stowmark sheet remove {0}` removes it, or choose another name")]
     SheetExists(String),
+    /// A plan of moves is under way.
+    #[error(
+        "a plan of moves is under way: {done} of {all} done{}; `stowmark regroup go` goes on with it, `stowmark regroup drop` ends it",
+        under_way(*taken, *missing)
+    )]
+    RegroupBegun {
+        /// Moves that are done.
+        done: usize,
+        /// All moves.
+        all: usize,
+        /// Items that are in hand.
+        taken: usize,
+        /// Items that were missing.
+        missing: usize,
+    },
+    /// No plan of moves is open.
+    #[error("no plan of moves is open; `stowmark regroup plan` makes one")]
+    NoRegroup,
+    /// Others went on with the plan.
+    #[error("somebody else has gone on with the plan at this moment; nothing was changed, scan it again")]
+    RegroupChanged,
+    /// Taking a change back would leave two open plans.
+    #[error(
+        "change {} ({}) stays: another plan of moves is open; `stowmark regroup drop` ends that one",
+        .0.id,
+        .0.what
+    )]
+    TwoRegroups(ChangeSummary),
+    /// A plan has ended, or has gone on, with a later change.
+    #[error(
+        "change {} ({}) stays: its plan of moves has ended since; `stowmark history` shows with what, take that back first",
+        .0.id,
+        .0.what
+    )]
+    RegroupWentOn(ChangeSummary),
     /// A code that can't be given.
     #[error(transparent)]
     Code(#[from] CodeError),
@@ -400,6 +435,12 @@ fn unsold_text(status: Status, item: &str) -> String {
         Status::Held | Status::Listed => format!("it is {}; `stowmark sold {item}` says so", status.word()),
         other => format!("it is {}", left_text(other, item)),
     }
+}
+
+/// `, 2 in hand, 1 missing`
+fn under_way(taken: usize, missing: usize) -> String {
+    let parts = [(taken, "in hand"), (missing, "missing")];
+    parts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!(", {count} {what}")).collect()
 }
 
 fn later_text(later: &[Later]) -> String {

@@ -11,6 +11,7 @@ use super::{
     Register, RegisterError, RunId,
     change::{Change, ChangeId},
     kind::refuse_used_kind_in,
+    regroup::refuse_odd_plans_in,
     row::for_subject,
     row::{AreaRow, BinKindRow, Key, Row, SpotRow, from_image, image},
     standing::{footing_in, is_used_spot_in, refuse_amounts_in, refuse_used_area_in, standing_on_in},
@@ -132,6 +133,9 @@ fn take_back_in(change: &Change<'_>, target: &ChangeSummary) -> Result<(), Regis
             return stands_on(later);
         }
         for_subject!(step.subject.as_str(), put_back_in(change, step)).map_err(|fault| clash(fault, target))?;
+    }
+    if steps.iter().any(|step| step.subject.starts_with("regroup")) {
+        refuse_odd_plans_in(change, target)?;
     }
     mark_in(change, target.id)
 }

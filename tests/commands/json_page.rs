@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 
-use super::support::Desk;
+use super::{regroup::litres, support::Desk};
 
 /// Commands that between them give all kinds of answers; what is read from standard input stands behind `<`.
 const WEEK: &str = "
@@ -48,6 +48,12 @@ const WEEK: &str = "
     gone 4C-001N --why lost
     find 4C-001N
     sold import orders.csv
+    regroup plan
+    regroup show
+    find Jam
+    regroup list --out moves.pdf
+    regroup go < missing|undo|#1|#2|#3|#4|#5|#1|#2|find|4A|4B|4C|4D
+    regroup drop
     expense add 12 tape
     expense list
     takings --goal 500 --by 2036-12-31
@@ -82,7 +88,7 @@ const WEEK: &str = "
     bin show 4D
     bin kind add crate
     bin kind remove crate
-    bin edit 4F --litres 5
+    bin edit 4B --litres 5
     bin room --litres 2
     bin room --import fits.csv
     item import fits.csv
@@ -111,6 +117,7 @@ fn told_members() -> BTreeSet<String> {
     desk.file("buys.csv", "title,bin,cost\nLid,4A,2\nWok,4B,x\n");
     desk.file("fits.csv", "title,litres\nUrn,3\n");
     desk.file("orders.csv", "code,price,date\n4A-001F,9,2026-11-20\n");
+    litres(&desk, &["4A", "4B", "4C"], "36");
     let mut told = BTreeSet::new();
     for line in WEEK.lines().filter(|line| !line.trim().is_empty()) {
         let (words, input) = line.split_once(" < ").unwrap_or((line, ""));

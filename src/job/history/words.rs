@@ -74,6 +74,7 @@ pub(super) fn phrases(row: &JournalRow, names: &mut Names<'_>) -> Result<Vec<Str
         Some("sale") => sale(row, names),
         Some("refund") => refund(row, names),
         Some("tally") => tally(row),
+        Some("regroup_move") => planned_move(row, names)?,
         Some(_) => vec![row.action.clone()],
         None => of_first_versions(row, names)?,
     };
@@ -168,6 +169,26 @@ fn move_text(before: &Columns, after: &Columns, names: &mut Names<'_>) -> Result
         (Some(from), None) => Some(format!("taken from {}", names.bin(from)?)),
         (None, None) => None,
     })
+}
+
+/// What became of a planned move; where it was put is said by the item's own row.
+fn planned_move(row: &JournalRow, names: &mut Names<'_>) -> Result<Vec<String>, RegisterError> {
+    let text = match (&row.before, &row.after) {
+        (None, Some(after)) => match (filled(Some(after), "source"), filled(Some(after), "target")) {
+            (Some(from), Some(to)) => format!("to go from {} to {} by plan", names.bin(from)?, names.bin(to)?),
+            _ => row.action.clone(),
+        },
+        (Some(_), None) => "not to be moved by plan any more".into(),
+        (_, after) => match filled(after.as_ref(), "state").and_then(Value::as_str) {
+            Some("open") => "still to be moved by plan".into(),
+            Some("taken") => "taken to be moved".into(),
+            Some("done") => "as planned".into(),
+            Some("missing") => "not found where it was to be taken".into(),
+            Some("void") => "not to be moved by plan any more".into(),
+            _ => row.action.clone(),
+        },
+    };
+    Ok(vec![text])
 }
 
 fn field_text(field: &Field<'_>, names: &Names<'_>) -> String {

@@ -7,8 +7,11 @@ use crate::{
     unit::{Mm, Size},
 };
 
-/// The heading of an area with the white above and below it.
-pub(super) const AREA_HEIGHT: Mm = Mm(8.4);
+/// The heading of a section with the white above and below it.
+pub(super) const SECTION_HEIGHT: Mm = Mm(8.4);
+
+/// The heading of a part likewise.
+pub(super) const PART_HEIGHT: Mm = Mm(8.4);
 
 /// A page.
 pub(super) struct Page<'a> {
@@ -18,8 +21,10 @@ pub(super) struct Page<'a> {
 /// A stop, or as many of its rows as fit on one page.
 pub(super) struct Part<'a> {
     pub stop: &'a PickStop,
-    /// The name of its area where it is to be told.
-    pub area: Option<&'a str>,
+    /// What it is a part of where that is to be told.
+    pub heading: Option<&'a str>,
+    /// Its section where it is to be told.
+    pub section: Option<&'a str>,
     pub place: Block,
     pub rows: Vec<Row<'a>>,
     pub height: Mm,
@@ -30,10 +35,10 @@ pub(super) fn pages<'a>(list: &'a PickList, fonts: &Fonts, columns: &Columns) ->
     let room = columns.bottom - body_top(columns);
     let (mut pages, mut left) = (vec![Page { parts: Vec::new() }], room);
     for mut part in list.stops.iter().flat_map(|stop| parts(stop, fonts, columns, room)) {
-        let before = pages.last().and_then(|page| page.parts.last());
-        part.area = Some(part.stop.area.as_str()).filter(|area| before.is_none_or(|part| part.stop.area != *area));
+        let before = pages.last().and_then(|page| page.parts.last()).map(|part| part.stop);
+        part.tell_headings(before);
         if before.is_some() && taken(&part) > left {
-            part.area = Some(part.stop.area.as_str());
+            part.tell_headings(None);
             pages.push(Page { parts: Vec::new() });
             left = room;
         }
@@ -45,20 +50,39 @@ pub(super) fn pages<'a>(list: &'a PickList, fonts: &Fonts, columns: &Columns) ->
     pages
 }
 
+impl Part<'_> {
+    /// Those headings that do not hold already after the stop before it on its page.
+    fn tell_headings(&mut self, before: Option<&PickStop>) {
+        let stop = self.stop;
+        let is_new_part = before.is_none_or(|before| before.part != stop.part);
+        let is_new_section = is_new_part || before.is_none_or(|before| before.section != stop.section);
+        self.heading = Some(stop.part.as_str()).filter(|part| is_new_part && !part.is_empty());
+        self.section = Some(stop.section.as_str()).filter(|_| is_new_section);
+    }
+}
+
 fn taken(part: &Part<'_>) -> Mm {
-    let area = if part.area.is_some() { AREA_HEIGHT } else { Mm::ZERO };
-    area + part.height + STOP_GAP * 2.0
+    let heading = if part.heading.is_some() { PART_HEIGHT } else { Mm::ZERO };
+    let section = if part.section.is_some() { SECTION_HEIGHT } else { Mm::ZERO };
+    heading + section + part.height + STOP_GAP * 2.0
 }
 
 /// A stop in as few parts as fit on a page each.
 fn parts<'a>(stop: &'a PickStop, fonts: &Fonts, columns: &Columns, room: Mm) -> Vec<Part<'a>> {
-    let most = room - AREA_HEIGHT - STOP_GAP * 2.0;
+    let most = room - PART_HEIGHT - SECTION_HEIGHT - STOP_GAP * 2.0;
     let mut parts: Vec<Part<'a>> = Vec::new();
     for item in &stop.items {
         let row = Row::new(item, fonts, columns);
         match parts.last_mut() {
             Some(part) if height(&part.rows) + ROW_GAP + row.height <= most => part.rows.push(row),
-            _ => parts.push(Part { stop, area: None, place: place(stop, fonts), rows: vec![row], height: Mm::ZERO }),
+            _ => parts.push(Part {
+                stop,
+                heading: None,
+                section: None,
+                place: place(stop, fonts),
+                rows: vec![row],
+                height: Mm::ZERO,
+            }),
         }
     }
     for part in &mut parts {

@@ -8,7 +8,7 @@ use crate::register::RegisterError;
 /// A question: the kind of problem, where it is as the first column, and what is wrong with it.
 struct Rule(&'static str, &'static str, &'static str);
 
-const RULES: [Rule; 22] = [
+const RULES: [Rule; 25] = [
     Rule(
         "item-bin",
         "SELECT coalesce(item.payload, '#' || item.id) FROM item LEFT JOIN bin ON bin.id = item.bin
@@ -141,6 +141,28 @@ const RULES: [Rule; 22] = [
         "SELECT 'journal ' || journal.id FROM journal LEFT JOIN change ON change.id = journal.change
          WHERE journal.change IS NOT NULL AND change.id IS NULL OR journal.change IS NOT NULL AND subject IS NULL",
         "it belongs to no change, or does not tell which row changed",
+    ),
+    Rule(
+        "regroup-twice",
+        "SELECT 'regroup ' || id FROM regroup WHERE state = 'open' AND (SELECT count(*) FROM regroup WHERE state = 'open') > 1",
+        "more than one plan of moves is open",
+    ),
+    Rule(
+        "regroup-state",
+        "SELECT 'regroup ' || id FROM regroup WHERE state NOT IN ('open', 'done', 'dropped')
+            OR state <> 'dropped' AND (state = 'open') <> EXISTS (SELECT 1 FROM regroup_move
+                WHERE regroup = regroup.id AND regroup_move.state IN ('open', 'taken'))",
+        "its state does not fit what is left of it to do",
+    ),
+    Rule(
+        "regroup-move",
+        "SELECT 'regroup_move ' || own.id FROM regroup_move AS own LEFT JOIN regroup ON regroup.id = own.regroup
+            LEFT JOIN item ON item.id = own.item LEFT JOIN bin AS source ON source.id = own.source
+            LEFT JOIN bin AS target ON target.id = own.target
+         WHERE regroup.id IS NULL OR item.id IS NULL OR source.id IS NULL OR target.id IS NULL
+            OR own.source = own.target OR own.put_on < own.taken_on
+            OR own.state NOT IN ('open', 'taken', 'done', 'missing', 'void')",
+        "it belongs to no plan, or does not tell what goes where",
     ),
     Rule(
         "run-state",

@@ -1,0 +1,451 @@
+//! Plans of moves: kept, and carried out move by move.
+//!
+//! Start with [`Register::keep_regroup`]. Which moves make sense is decided elsewhere; one plan is open at a time, and
+//! each reading of the session that carries it out is one change.
+
+use rusqlite::{OptionalExtension, Row, params};
+use serde_json::Value;
+
+use super::{
+    Bin, ChangeId, Item, ItemId, Move, Register, RegisterError,
+    bin::{bin_code, live_bin_in},
+    change::Change,
+    item::move_in,
+    journal,
+    row::{RegroupMoveRow, RegroupRow},
+    sale::present_in,
+};
+use crate::code::BinCode;
+
+/// The number of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(transparent)]
+pub struct RegroupId(pub(super) i64);
+
+impl std::fmt::Display for RegroupId {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.0)
+    }
+}
+
+/// A plan of moves on record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Regroup {
+    /// Its number.
+    pub id: RegroupId,
+    /// When it was made, ISO 8601 in UTC.
+    pub at: String,
+    /// What was asked for.
+    pub asked: Value,
+    /// How good it is.
+    pub outcome: Value,
+    /// Its moves, in the order in which things are taken.
+    pub moves: Vec<RegroupMove>,
+}
+
+/// A move of a plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RegroupMove {
+    /// The item.
+    pub item: ItemId,
+    /// The bin that it is taken from.
+    pub from: BinCode,
+    /// The bin that it goes to.
+    pub to: BinCode,
+    /// The trip, from 1, on which it is taken.
+    pub taken_on: u32,
+    /// The trip on which it is put.
+    pub put_on: u32,
+    /// How far it is.
+    pub state: MoveState,
+    id: i64,
+}
+
+impl RegroupMove {
+    /// The same move in another state.
+    #[must_use]
+    pub fn in_state(&self, state: MoveState) -> Self {
+        Self { state, ..self.clone() }
+    }
+
+    /// Whether it waits in the holding box between its trips.
+    #[must_use]
+    pub fn is_held(&self) -> bool {
+        self.taken_on < self.put_on
+    }
+}
+
+/// How far a move is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum MoveState {
+    /// The item is still to be taken.
+    Open,
+    /// It was taken, and is not put yet.
+    Taken,
+    /// It was put.
+    Done,
+    /// It was not there.
+    Missing,
+    /// It came elsewhere by other ways, or left.
+    Void,
+}
+
+impl MoveState {
+    /// The word in the register and in answers.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Taken => "taken",
+            Self::Done => "done",
+            Self::Missing => "missing",
+            Self::Void => "void",
+        }
+    }
+
+    fn by_word(word: &str) -> Option<Self> {
+        [Self::Open, Self::Taken, Self::Done, Self::Missing, Self::Void].into_iter().find(|state| state.word() == word)
+    }
+
+    /// Whether something is still to be done.
+    #[must_use]
+    pub fn is_left(self) -> bool {
+        matches!(self, Self::Open | Self::Taken)
+    }
+}
+
+/// An item as it is after its move, and the move.
+pub type Carried = (Item, Move);
+
+/// A plan to be kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NewRegroup {
+    /// What was asked for.
+    pub asked: Value,
+    /// How good it is.
+    pub outcome: Value,
+    /// Its moves, in the order in which things are taken.
+    pub moves: Vec<NewRegroupMove>,
+}
+
+/// A move of a plan to be kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NewRegroupMove {
+    /// The item.
+    pub item: ItemId,
+    /// The bin that it goes to.
+    pub to: BinCode,
+    /// The trip, from 1, on which it is taken.
+    pub taken_on: u32,
+    /// The trip on which it is put.
+    pub put_on: u32,
+}
+
+impl RegroupMove {
+    fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
+        let word: String = row.get("state")?;
+        Ok(Self {
+            item: ItemId(row.get("item")?),
+            from: bin_code(&row.get::<_, String>("source")?)?,
+            to: bin_code(&row.get::<_, String>("target")?)?,
+            taken_on: row.get("taken_on")?,
+            put_on: row.get("put_on")?,
+            state: MoveState::by_word(&word).ok_or_else(|| super::bin::damaged(&word))?,
+            id: row.get("id")?,
+        })
+    }
+}
+
+const OPEN: &str = "SELECT id FROM regroup WHERE state = 'open' ORDER BY id DESC LIMIT 1";
+const MOVES: &str = "SELECT own.id, own.item, source.payload AS source, target.payload AS target, own.taken_on,
+        own.put_on, own.state
+    FROM regroup_move AS own JOIN bin AS source ON source.id = own.source JOIN bin AS target ON target.id = own.target
+    WHERE own.regroup = ?1 ORDER BY own.id";
+
+impl Register {
+    /// The open plan, if there is one.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn open_regroup(&self) -> Result<Option<Regroup>, RegisterError> {
+        let id: Option<i64> = self.connection.prepare_cached(OPEN)?.query_row([], |row| row.get(0)).optional()?;
+        id.map(|id| self.regroup(RegroupId(id))).transpose()
+    }
+
+    /// A plan with its moves, in any state.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn regroup(&self, id: RegroupId) -> Result<Regroup, RegisterError> {
+        let sql = "SELECT at, asked, outcome FROM regroup WHERE id = ?1";
+        let read = |row: &Row<'_>| Ok((row.get(0)?, row.get::<_, String>(1)?, row.get::<_, String>(2)?));
+        let (at, asked, outcome) = self.connection.prepare_cached(sql)?.query_row([id.0], read)?;
+        let json = |text: String| serde_json::from_str(&text).map_err(|_| RegisterError::Damaged(text));
+        let mut query = self.connection.prepare_cached(MOVES)?;
+        let moves = query.query_map([id.0], RegroupMove::from_row)?.collect::<Result<_, _>>()?;
+        Ok(Regroup { id, at, asked: json(asked)?, outcome: json(outcome)?, moves })
+    }
+
+    /// Where an item that was taken for the open plan comes from and goes to.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn in_hand(&self, item: ItemId) -> Result<Option<(BinCode, BinCode)>, RegisterError> {
+        let sql = "SELECT source.payload, target.payload FROM regroup_move AS own
+            JOIN regroup ON regroup.id = own.regroup JOIN item ON item.id = own.item AND item.bin = own.source
+            JOIN bin AS source ON source.id = own.source JOIN bin AS target ON target.id = own.target
+            WHERE own.item = ?1 AND own.state = 'taken' AND regroup.state = 'open'";
+        let read = |row: &Row<'_>| Ok((bin_code(&row.get::<_, String>(0)?)?, bin_code(&row.get::<_, String>(1)?)?));
+        Ok(self.connection.prepare_cached(sql)?.query_row([item.0], read).optional()?)
+    }
+
+    /// Keeps a plan, in place of one that was not begun; gives its number, and that of the one that it replaces.
+    ///
+    /// # Errors
+    /// [`RegisterError::RegroupBegun`]; [`RegisterError::UnknownBin`].
+    pub fn keep_regroup(&mut self, plan: &NewRegroup) -> Result<(RegroupId, Option<RegroupId>), RegisterError> {
+        let change = self.begin(&format!("plan moves of {}", items_text(plan.moves.len())))?;
+        let replaced = open_in(&change)?;
+        if let Some(old) = replaced {
+            refuse_begun_in(&change, old)?;
+            set_state_in(&change, old, "plan of moves replaced", "dropped")?;
+        }
+        let (asked, outcome) = (plan.asked.to_string(), plan.outcome.to_string());
+        let row = RegroupRow { at: journal::now(), state: "open".into(), asked, outcome };
+        let regroup = change.insert("moves planned", &row)?.number();
+        for one in &plan.moves {
+            insert_in(&change, regroup, one)?;
+        }
+        change.commit()?;
+        Ok((RegroupId(regroup), replaced))
+    }
+
+    /// Refuses while a plan is open that was begun, before another one is looked for.
+    ///
+    /// # Errors
+    /// [`RegisterError::RegroupBegun`].
+    pub fn refuse_begun_regroup(&self) -> Result<(), RegisterError> {
+        match self.open_regroup()? {
+            Some(open) if open.is_begun() => Err(open.begun()),
+            _ => Ok(()),
+        }
+    }
+
+    /// Ends the open plan as it is; gives it as it was.
+    ///
+    /// # Errors
+    /// [`RegisterError::NoRegroup`].
+    pub fn drop_regroup(&mut self) -> Result<Regroup, RegisterError> {
+        let plan = self.open_regroup()?.ok_or(RegisterError::NoRegroup)?;
+        let change = self.begin("drop the plan of moves")?;
+        set_state_in(&change, plan.id, "plan of moves dropped", "dropped")?;
+        change.commit()?;
+        Ok(plan)
+    }
+
+    /// Marks moves whose items came elsewhere by other ways, or left, and ends the plan when nothing is left of it.
+    /// Gives those moves as they were.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be written.
+    pub fn settle_regroup(&mut self, plan: &Regroup) -> Result<Vec<RegroupMove>, RegisterError> {
+        let change = self.begin("look at planned moves that others have made")?;
+        let mut settled = Vec::new();
+        for one in plan.moves.iter().filter(|one| one.state.is_left()) {
+            if let Some(state) = elsewhere_in(&change, one)? {
+                set_move_in(&change, one, state, state_words(state))?;
+                settled.push(one.clone());
+            }
+        }
+        end_in(&change, plan.id)?;
+        change.commit()?;
+        Ok(settled)
+    }
+
+    /// Says that the item of a move was taken, or that it is not there.
+    ///
+    /// # Errors
+    /// [`RegisterError::RegroupChanged`] when others have gone on with the move meanwhile.
+    pub fn mark_move(
+        &mut self,
+        plan: RegroupId,
+        one: &RegroupMove,
+        state: MoveState,
+    ) -> Result<Option<ChangeId>, RegisterError> {
+        let name = self.item(one.item)?.map(|item| item.name()).unwrap_or_default();
+        let what = match state {
+            MoveState::Missing => format!("{name} is missing in {}", one.from),
+            _ => format!("take {name} from {} for {}", one.from, one.to),
+        };
+        let change = self.begin(&what)?;
+        set_move_in(&change, one, state, state_words(state))?;
+        end_in(&change, plan)?;
+        change.commit()
+    }
+
+    /// Puts the items of moves into the bin that they go to, all of them or none.
+    ///
+    /// # Errors
+    /// [`RegisterError::RegroupChanged`] as in [`Self::mark_move`]; those of [`Self::move_items`].
+    pub fn put_moves(
+        &mut self,
+        plan: RegroupId,
+        bin: &Bin,
+        moves: &[RegroupMove],
+    ) -> Result<(Vec<Carried>, Option<ChangeId>), RegisterError> {
+        let change = self.begin(&format!("put {} into {} as planned", items_text(moves.len()), bin.code))?;
+        let target = live_bin_in(&change, bin.code)?;
+        let mut put = Vec::new();
+        for one in moves {
+            let item = present_in(&change, one.item)?;
+            if let Some(moved) = move_in(&change, &item, &target)? {
+                put.push((present_in(&change, one.item)?, moved));
+            }
+            set_move_in(&change, one, MoveState::Done, state_words(MoveState::Done))?;
+        }
+        end_in(&change, plan)?;
+        Ok((put, change.commit()?))
+    }
+}
+
+fn items_text(count: usize) -> String {
+    if count == 1 { "1 item".into() } else { format!("{count} items") }
+}
+
+/// What the journal calls it.
+fn state_words(state: MoveState) -> &'static str {
+    match state {
+        MoveState::Open => "to be moved",
+        MoveState::Taken => "taken to be moved",
+        MoveState::Done => "moved as planned",
+        MoveState::Missing => "not found where it was to be taken",
+        MoveState::Void => "not to be moved any more",
+    }
+}
+
+fn open_in(change: &Change<'_>) -> Result<Option<RegroupId>, RegisterError> {
+    Ok(change.prepare_cached(OPEN)?.query_row([], |row| row.get(0).map(RegroupId)).optional()?)
+}
+
+/// What was begun is not thrown away in silence.
+fn refuse_begun_in(change: &Change<'_>, plan: RegroupId) -> Result<(), RegisterError> {
+    let mut query = change.prepare_cached(MOVES)?;
+    let moves = query.query_map([plan.0], RegroupMove::from_row)?.collect::<Result<_, _>>()?;
+    let plan = Regroup { id: plan, at: String::new(), asked: Value::Null, outcome: Value::Null, moves };
+    if plan.is_begun() { Err(plan.begun()) } else { Ok(()) }
+}
+
+fn set_state_in(
+    change: &Change<'_>,
+    plan: RegroupId,
+    action: &'static str,
+    state: &'static str,
+) -> Result<(), RegisterError> {
+    change.rewrite::<RegroupRow>(action, &plan.0.into(), |row| {
+        if row.state != "open" {
+            return Err(RegisterError::NoRegroup);
+        }
+        row.state = state.into();
+        Ok(())
+    })?;
+    Ok(())
+}
+
+fn insert_in(change: &Change<'_>, regroup: i64, one: &NewRegroupMove) -> Result<(), RegisterError> {
+    let target = live_bin_in(change, one.to)?;
+    let sql = "SELECT bin FROM item WHERE id = ?1";
+    let source: Option<i64> = change.prepare_cached(sql)?.query_row([one.item.0], |row| row.get(0))?;
+    // It was in a bin a moment ago, when the plan was made.
+    let source = source.ok_or(RegisterError::RegroupChanged)?;
+    let row = RegroupMoveRow {
+        regroup,
+        item: one.item.0,
+        source,
+        target: target.id,
+        taken_on: one.taken_on.into(),
+        put_on: one.put_on.into(),
+        state: "open".into(),
+    };
+    change.insert("move planned", &row)?;
+    Ok(())
+}
+
+/// What becomes of a move by itself: done, where the item came into its bin by other ways; void, where it is neither there
+/// nor where it was, or where the bin is not used any more.
+fn elsewhere_in(change: &Change<'_>, one: &RegroupMove) -> Result<Option<MoveState>, RegisterError> {
+    let bin = present_in(change, one.item)?.bin();
+    if bin == Some(one.to) {
+        return Ok(Some(MoveState::Done));
+    }
+    let can_be_put = live_bin_in(change, one.to).is_ok();
+    Ok((bin != Some(one.from) || !can_be_put).then_some(MoveState::Void))
+}
+
+/// Refused where another session was quicker.
+fn set_move_in(
+    change: &Change<'_>,
+    one: &RegroupMove,
+    state: MoveState,
+    action: &'static str,
+) -> Result<(), RegisterError> {
+    change.rewrite::<RegroupMoveRow>(action, &one.id.into(), |row| {
+        let is_as_seen = row.state == one.state.word() && row.item == one.item.0;
+        if !is_as_seen {
+            return Err(RegisterError::RegroupChanged);
+        }
+        row.state = state.word().into();
+        Ok(())
+    })?;
+    Ok(())
+}
+
+/// A plan of which nothing is left is done.
+fn end_in(change: &Change<'_>, plan: RegroupId) -> Result<(), RegisterError> {
+    let state: String =
+        change.prepare_cached("SELECT state FROM regroup WHERE id = ?1")?.query_row([plan.0], |row| row.get(0))?;
+    if state != "open" {
+        return Err(RegisterError::NoRegroup);
+    }
+    let sql = "SELECT 1 FROM regroup_move WHERE regroup = ?1 AND state IN ('open', 'taken')";
+    if change.prepare_cached(sql)?.exists([plan.0])? {
+        return Ok(());
+    }
+    set_state_in(change, plan, "plan of moves carried out", "done")
+}
+
+/// What was taken back must leave one open plan at most, and none that ended with something left to do.
+pub(super) fn refuse_odd_plans_in(change: &Change<'_>, what: &super::ChangeSummary) -> Result<(), RegisterError> {
+    let sql = "SELECT 1 WHERE (SELECT count(*) FROM regroup WHERE state = 'open') > 1";
+    if change.prepare_cached(sql)?.exists(params![])? {
+        return Err(RegisterError::TwoRegroups(what.clone()));
+    }
+    let sql =
+        "SELECT 1 FROM regroup WHERE state <> 'dropped' AND (state = 'open') <> EXISTS (SELECT 1 FROM regroup_move
+        WHERE regroup = regroup.id AND regroup_move.state IN ('open', 'taken'))";
+    let is_odd = change.prepare_cached(sql)?.exists(params![])?;
+    if is_odd { Err(RegisterError::RegroupWentOn(what.clone())) } else { Ok(()) }
+}
+
+impl Regroup {
+    /// How many moves are in this state.
+    #[must_use]
+    pub fn count(&self, state: MoveState) -> usize {
+        self.moves.iter().filter(|one| one.state == state).count()
+    }
+
+    fn begun(&self) -> RegisterError {
+        RegisterError::RegroupBegun {
+            done: self.count(MoveState::Done),
+            all: self.moves.len(),
+            taken: self.count(MoveState::Taken),
+            missing: self.count(MoveState::Missing),
+        }
+    }
+
+    /// Whether something of it was taken, put or missed.
+    #[must_use]
+    pub fn is_begun(&self) -> bool {
+        self.moves.iter().any(|one| !matches!(one.state, MoveState::Open | MoveState::Void))
+    }
+}
