@@ -1,0 +1,240 @@
+//! The fewest moves into a set of tubs.
+//!
+//! Things start where they are. As long as something is wrong, it is tried in each way to put it right, one move at a time:
+//! a thing from a closed tub goes into each open one; a tub into which too much came gives up each of its things in turn.
+//! With groups, each move that brings one together is tried too. A thing that was moved, or of which it was tried what comes
+//! of moving it, stays: so that each plan is met once.
+
+use super::{
+    super::{
+        bound::score_at_least,
+        model::{Model, Sum},
+        packing::{Packing, Score},
+        steps::Steps,
+    },
+    choice::{Visit, is_twin},
+};
+
+/// Looks for the fewest moves in the sets that are visited.
+pub(super) struct Moves<'m> {
+    /// The best plan so far.
+    pub best: Packing<'m>,
+    least: Score,
+}
+
+impl<'m> Moves<'m> {
+    pub fn new(best: Packing<'m>) -> Self {
+        let least = score_at_least(best.model, best.score.used);
+        Self { best, least }
+    }
+}
+
+impl Visit for Moves<'_> {
+    fn is_hopeless(&self, used: usize, moved: usize) -> bool {
+        Score { used, moved: moved.max(self.least.moved), ..self.least } >= self.best.score
+    }
+
+    fn visit(&mut self, open: &[usize], steps: &mut Steps) {
+        let model = self.best.model;
+        let mut packing = Packing::now(model);
+        let mut homeless = packing.take_all(|tub| !open.contains(&tub));
+        homeless.sort_by_key(|thing| {
+            let now = model.things[*thing];
+            (std::cmp::Reverse(model.bulk_of(*thing)), now.load.millilitres, now.tub, now.group, now.load.longest_mm)
+        });
+        let is_settled = (0..model.things.len()).map(|thing| !model.is_movable(thing)).collect();
+        let is_far = homeless.iter().map(|thing| is_far(model, *thing, open)).collect();
+        let mut search = Search { packing, open, homeless, is_far, placed: 0, is_settled, best: &mut self.best };
+        search.next(steps);
+    }
+}
+
+/// Whether a thing can't stay in its area.
+fn is_far(model: &Model, thing: usize, open: &[usize]) -> bool {
+    let area = |tub: usize| model.tubs[tub].area;
+    let from = model.things[thing].tub;
+    !open.iter().any(|tub| area(*tub) == area(from) && model.may_enter(thing, *tub))
+}
+
+struct Search<'s, 'm> {
+    packing: Packing<'m>,
+    open: &'s [usize],
+    /// What was in closed tubs, the bulkiest first, and whether each leaves its area; how many have a place.
+    homeless: Vec<usize>,
+    is_far: Vec<bool>,
+    placed: usize,
+    /// What is not moved any more.
+    is_settled: Vec<bool>,
+    best: &'s mut Packing<'m>,
+}
+
+/// What is wrong.
+enum Trouble {
+    /// Too much came into a tub.
+    Overfull(usize),
+    /// A tub became empty that must not be freed.
+    Freed(usize),
+    /// Nothing.
+    None,
+}
+
+impl Search<'_, '_> {
+    fn next(&mut self, steps: &mut Steps) {
+        if !steps.spend(self.open.len() + self.packing.at.len()) {
+            return;
+        }
+        match self.bound() {
+            Some(bound) if bound < self.best.score => {}
+            _ => return,
+        }
+        if self.placed < self.homeless.len() {
+            return self.house(steps);
+        }
+        match self.trouble() {
+            Trouble::Overfull(tub) => self.move_one_of(&self.loose_in(tub), None, steps),
+            Trouble::Freed(tub) => self.move_one_of(&self.loose(), Some(tub), steps),
+            Trouble::None => {
+                if self.packing.score < self.best.score {
+                    *self.best = self.packing.clone();
+                }
+                let in_group = |thing: &usize| self.packing.model.things[*thing].group.is_some();
+                let in_groups: Vec<usize> = self.loose().into_iter().filter(in_group).collect();
+                self.move_one_of(&in_groups, None, steps);
+            }
+        }
+    }
+
+    fn trouble(&self) -> Trouble {
+        let overfull = self.open.iter().find(|tub| self.packing.is_overfull(**tub));
+        let freed = || self.open.iter().find(|tub| self.packing.is_freed(**tub));
+        match overfull {
+            Some(tub) => Trouble::Overfull(*tub),
+            None if self.packing.is_allowed() => Trouble::None,
+            None => freed().map_or(Trouble::None, |tub| Trouble::Freed(*tub)),
+        }
+    }
+
+    /// Puts the next thing of a closed tub into each open one. Of things that are alike, an earlier one never goes into a
+    /// later tub.
+    fn house(&mut self, steps: &mut Steps) {
+        let thing = self.homeless[self.placed];
+        let before = self.placed.checked_sub(1).map(|place| self.homeless[place]);
+        let before = before.filter(|before| self.is_like(*before, thing)).and_then(|before| self.packing.at[before]);
+        self.placed += 1;
+        for tub in self.targets(thing).into_iter().filter(|tub| before.is_none_or(|before| before <= *tub)) {
+            self.packing.put(thing, tub);
+            self.is_settled[thing] = true;
+            self.next(steps);
+            self.is_settled[thing] = false;
+            self.packing.take(thing);
+        }
+        self.placed -= 1;
+    }
+
+    /// Moves each of some things in turn, to a tub or to every one; those that were tried stay where they are.
+    fn move_one_of(&mut self, things: &[usize], to: Option<usize>, steps: &mut Steps) {
+        for (place, &thing) in things.iter().enumerate() {
+            self.is_settled[thing] = true;
+            if things[..place].iter().any(|other| self.is_like(*other, thing)) {
+                continue;
+            }
+            let Some(home) = self.packing.at[thing] else { continue };
+            for tub in self.targets(thing).into_iter().filter(|tub| to.is_none_or(|to| to == *tub)) {
+                self.packing.shift(thing, tub);
+                self.next(steps);
+                self.packing.shift(thing, home);
+            }
+        }
+        for thing in things {
+            self.is_settled[*thing] = false;
+        }
+    }
+
+    /// The tubs that a thing may go to, near ones first; of empty ones that are alike the first.
+    fn targets(&self, thing: usize) -> Vec<usize> {
+        let (model, packing) = (self.packing.model, &self.packing);
+        let is_empty = |tub: usize| packing.tubs[tub].things.is_empty();
+        let is_same = |tub: usize, other: usize| is_empty(tub) && is_empty(other) && is_twin(model, tub, other);
+        let is_new = |tub: usize| !self.open.iter().any(|other| *other < tub && is_same(*other, tub));
+        let may = |tub: &usize| model.may_enter(thing, *tub) && is_new(*tub);
+        let mut targets: Vec<usize> = self.open.iter().copied().filter(may).collect();
+        let from = model.tubs[model.things[thing].tub].area;
+        let room = |tub: usize| model.bulk.of(packing.room(tub));
+        targets.sort_by_key(|tub| {
+            let is_too_small = !Sum::of(&model.things[thing]).is_within(packing.room(*tub));
+            (!packing.holds_group_of(thing, *tub), is_too_small, model.tubs[*tub].area != from, room(*tub), *tub)
+        });
+        targets
+    }
+
+    /// Whether plans in which two things change places are equally good.
+    fn is_like(&self, one: usize, other: usize) -> bool {
+        let key = |thing: usize| {
+            let now = &self.packing.model.things[thing];
+            (now.tub, now.group, Sum::of(now), now.load.longest_mm)
+        };
+        key(one) == key(other)
+    }
+
+    fn loose(&self) -> Vec<usize> {
+        (0..self.is_settled.len()).filter(|thing| !self.is_settled[*thing]).collect()
+    }
+
+    fn loose_in(&self, tub: usize) -> Vec<usize> {
+        let mut loose = self.packing.tubs[tub].things.clone();
+        loose.retain(|thing| !self.is_settled[*thing]);
+        self.packing.sort(&mut loose);
+        loose
+    }
+
+    /// What can't be bettered from here; nothing when it can't be put right.
+    fn bound(&self) -> Option<Score> {
+        let left = self.homeless.len() - self.placed;
+        let far = self.is_far[self.placed..].iter().filter(|is_far| **is_far).count();
+        let overfull = self.open.iter().filter(|tub| self.packing.is_overfull(**tub));
+        let out: Option<usize> = overfull.map(|tub| self.least_out(*tub)).sum();
+        let score = self.packing.score;
+        let spread = if self.packing.model.groups == 0 { 0 } else { self.settled_spread() };
+        Some(Score { used: self.open.len(), spread, moved: score.moved + left + out?, carried: score.carried + far })
+    }
+
+    /// How many things have to leave a tub at least so that it holds the rest, if that is possible.
+    fn least_out(&self, tub: usize) -> Option<usize> {
+        let most = self.packing.model.most[tub]?;
+        let over = self.packing.tubs[tub].sum.minus(most);
+        let loads: Vec<Sum> =
+            self.loose_in(tub).iter().map(|thing| Sum::of(&self.packing.model.things[*thing])).collect();
+        let volumes = count_to(loads.iter().map(|sum| sum.millilitres).collect(), over.millilitres)?;
+        let weights = count_to(loads.iter().map(|sum| sum.grams).collect(), over.grams)?;
+        Some(volumes.max(weights))
+    }
+
+    /// The tubs that hold some of a group which stays there, at least one each.
+    fn settled_spread(&self) -> usize {
+        let model = self.packing.model;
+        let mut is_there = vec![false; model.groups * model.tubs.len()];
+        let mut spread = vec![0; model.groups];
+        for (thing, now) in model.things.iter().enumerate() {
+            if let (Some(group), Some(tub), true) = (now.group, self.packing.at[thing], self.is_settled[thing]) {
+                let is_there = &mut is_there[group * model.tubs.len() + tub];
+                spread[group] += usize::from(!std::mem::replace(is_there, true));
+            }
+        }
+        spread.into_iter().map(|spread: usize| spread.max(1)).sum()
+    }
+}
+
+/// How many of the largest figures it takes to come to a sum.
+fn count_to(mut figures: Vec<u64>, sum: u64) -> Option<usize> {
+    figures.sort_unstable_by_key(|figure| std::cmp::Reverse(*figure));
+    let mut left = sum;
+    let mut count = 0;
+    for figure in figures {
+        if left == 0 {
+            break;
+        }
+        left = left.saturating_sub(figure);
+        count += 1;
+    }
+    (left == 0).then_some(count)
+}
