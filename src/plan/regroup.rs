@@ -66,6 +66,9 @@ pub struct Thing {
     pub group: Option<usize>,
 }
 
+/// Steps for a search of some seconds at most.
+pub const USUAL_STEPS: u64 = 100_000_000;
+
 /// What is wanted.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Wish {
