@@ -26,7 +26,7 @@ pub use lift::{Factors, Handles, Lift};
 pub use load::{Entered, Load, NamedSize, is_usual, loads, named_sizes};
 pub use period::{Per, Period, PeriodError, Periods};
 pub use recognise::{Recognised, recognise};
-pub use regroup::{BinRule, Capacity, RegroupError, Regrouping, Thing, Tub, Wish, regroup};
+pub use regroup::{BinRule, Capacity, RegroupError, Regrouping, Thing, Tub, USUAL_STEPS, Wish, regroup};
 pub use shares::shares;
 pub use takings::{Figures, Goods, Ledger, Refunded, Sold, Takings, Worth};
 pub use trips::{Armful, Carry, Floor, trips};

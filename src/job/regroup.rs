@@ -16,7 +16,7 @@ use room::Room;
 
 use crate::{
     code::{AreaNumber, BinCode},
-    plan::{Wish, regroup},
+    plan::{USUAL_STEPS, Wish, regroup},
     register::{Item, MoveState, NewRegroup, Register, RegisterError, Regroup, RegroupId, RegroupMove},
 };
 
@@ -25,9 +25,6 @@ pub use go::{Ending, Going, RegroupGo};
 pub use next::{Next, Visit};
 pub use page::print_moves;
 pub use refusal::GoRefusal;
-
-/// How long the search may go on: a plan for a few thousand items takes seconds.
-const STEPS: u64 = 20_000_000;
 
 /// What is carried on a trip at most: so many things, as heavy as that, and as much as the largest bin holds. A choice of
 /// this program, and no figure of safety.
@@ -139,7 +136,7 @@ pub enum Planned {
 pub fn plan_regroup(register: &mut Register, wish: &RegroupWish) -> Result<Planned, RegroupError> {
     register.refuse_begun_regroup()?;
     let room = Room::of(register, wish)?;
-    let asked = Wish { free: wish.free, steps: STEPS };
+    let asked = Wish { free: wish.free, steps: USUAL_STEPS };
     let found = regroup(&room.tubs, &room.things, &asked).map_err(|fault| room.no_room(wish, &fault))?;
     let worth = room.worth(&found);
     if found.moves.is_empty() {

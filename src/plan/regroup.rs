@@ -1,9 +1,32 @@
 //! Which items move where, so that as many bins as possible become free with as few moves as possible.
 //!
-//! Start with [`regroup`]. Bins and items are plain data: nothing of what is decided here is known to be carried out.
-//! A bin of which no volume is known can be emptied, and nothing is moved into it.
+//! Start with [`regroup`]. Of two plans that is better which uses fewer bins; else the one in which groups are in fewer
+//! bins; else the one that moves fewer items; else the one that carries fewer into another area. Good plans are looked for
+//! in several ways (`strategies`), up to thousands of items in a hundred bins; for up to some dozens of items that may move
+//! the best one is searched for (`exact`), and is proven where that search ends within its steps.
+//!
+//! Bins and items are plain data: nothing of what is decided here is known to be carried out, nor in which order. A bin of
+//! which no volume is known can be emptied, and nothing is moved into it; one in which there is too much now is left as it
+//! is as long as nothing is moved into it. Volumes add up as they are: whether shapes fit beside each other is not known,
+//! only that an edge is no longer than the bin takes.
+
+mod bound;
+mod choose;
+mod exact;
+mod insert;
+mod model;
+mod packing;
+mod polish;
+mod repack;
+mod steps;
+mod strategies;
 
 use super::Load;
+use bound::tubs_at_least;
+use exact::{Best, improve};
+use model::Model;
+use steps::Steps;
+use strategies::best_plan;
 
 /// What a bin holds at most.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -50,12 +73,16 @@ pub struct Thing {
     pub group: Option<usize>,
 }
 
+/// Steps for a search of one or two seconds at most, on a machine of 2026; most questions need far fewer.
+pub const USUAL_STEPS: u64 = 100_000_000;
+
 /// What is wanted.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Wish {
     /// At most so many bins are freed, beside those that are to be emptied; else as many as possible.
     pub free: Option<usize>,
-    /// How many steps the search may take; the same steps give the same plan on any machine.
+    /// How many steps the search may take, such as [`USUAL_STEPS`]; the same steps give the same plan on any machine. A
+    /// step is about a look at a thing and a bin. Without any, bins are only emptied one by one as far as that goes.
     pub steps: u64,
 }
 
@@ -70,7 +97,12 @@ pub struct Regrouping {
     pub used: usize,
     /// No plan uses fewer bins than this.
     pub lower_bound: usize,
-    /// Whether no plan is better.
+    /// Whether no plan uses fewer bins: as many are used as there must be at least.
+    pub bins_proven: bool,
+    /// Whether, of the plans that use so many bins, none is better: none has a group in fewer bins (added up over groups),
+    /// none that is equal in this moves fewer things, and none that is equal in both carries fewer into another area.
+    pub moves_proven: bool,
+    /// Whether no plan is better: both of these.
     pub proven: bool,
 }
 
@@ -80,109 +112,42 @@ pub enum RegroupError {
     /// What is in bins that are to be emptied does not fit elsewhere.
     #[error("what is in the bins to be emptied does not fit into the others")]
     NoRoom {
-        /// Things that are left over.
+        /// Things that are left over when the others have gone where they fit.
         left: Vec<usize>,
     },
 }
 
-/// What is in a bin, and what it holds.
-#[derive(Debug, Clone, Copy)]
-struct State {
-    capacity: Capacity,
-    millilitres: u64,
-    grams: u64,
-    things: usize,
-}
-
-impl State {
-    fn takes(&self, load: &Load) -> bool {
-        let volume = self.millilitres + u64::from(load.millilitres);
-        let weight = self.grams + u64::from(load.grams);
-        self.capacity.millilitres.is_some_and(|most| volume <= u64::from(most))
-            && self.capacity.grams.is_none_or(|most| weight <= u64::from(most))
-            && load.longest_mm.zip(self.capacity.longest_mm).is_none_or(|(edge, most)| edge <= most)
-    }
-
-    fn left(&self) -> u64 {
-        u64::from(self.capacity.millilitres.unwrap_or_default()).saturating_sub(self.millilitres)
-    }
-
-    fn add(&mut self, load: &Load) {
-        self.millilitres += u64::from(load.millilitres);
-        self.grams += u64::from(load.grams);
-        self.things += 1;
-    }
-}
-
-/// The moves that empty a bin, and what is in all bins then.
-type Emptied = (Vec<(usize, usize)>, Vec<State>);
-
 /// Plans which things move.
 ///
+/// Things in a bin that isn't there are passed over.
+///
 /// # Errors
-/// [`RegroupError::NoRoom`] when bins that are to be emptied can't be.
+/// [`RegroupError::NoRoom`] when no way is found to empty the bins that are to be emptied: there is none where the search
+/// ended within its steps, as it does for some dozens of things.
 pub fn regroup(tubs: &[Tub], things: &[Thing], wish: &Wish) -> Result<Regrouping, RegroupError> {
-    let mut states = states(tubs, things);
-    let mut moves: Vec<(usize, usize)> = Vec::new();
-    let (mut freed, mut closed) = (Vec::new(), vec![false; tubs.len()]);
-    for tub in order(tubs, &states) {
-        let must = tubs[tub].rule == BinRule::Empty;
-        let is_enough = wish.free.is_some_and(|most| freed.len() >= most);
-        if states[tub].things == 0 || (!must && (is_enough || moves.iter().any(|(_, to)| *to == tub))) {
-            continue;
-        }
-        closed[tub] = true;
-        match empty(tub, tubs, things, &closed, &states) {
-            Ok((own, after)) => {
-                (states, freed) = (after, [freed, vec![tub]].concat());
-                moves.extend(own);
-            }
-            Err(left) if must => return Err(RegroupError::NoRoom { left }),
-            Err(_) => closed[tub] = false,
-        }
-    }
-    moves.sort_unstable();
-    freed.sort_unstable();
-    let used = states.iter().filter(|state| state.things > 0).count();
-    Ok(Regrouping { moves, freed, used, lower_bound: usize::from(used > 0), proven: used <= 1 })
+    let model = Model::new(tubs, things, wish);
+    let least = tubs_at_least(&model);
+    let mut steps = Steps::new(wish.steps);
+    let found = steps.lend(50, |steps| best_plan(&model, least, steps));
+    let best = improve(&model, least, found, &mut steps)?;
+    Ok(told(&best))
 }
 
-fn states(tubs: &[Tub], things: &[Thing]) -> Vec<State> {
-    let empty = |tub: &Tub| State { capacity: tub.capacity, millilitres: 0, grams: 0, things: 0 };
-    let mut states: Vec<State> = tubs.iter().map(empty).collect();
-    for thing in things {
-        states[thing.tub].add(&thing.load);
-    }
-    states
-}
-
-/// Those that must be emptied, then the emptiest ones.
-fn order(tubs: &[Tub], states: &[State]) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..tubs.len()).filter(|tub| tubs[*tub].rule != BinRule::Keep).collect();
-    order.sort_by_key(|tub| (tubs[*tub].rule != BinRule::Empty, states[*tub].things, states[*tub].millilitres));
-    order
-}
-
-/// The moves that empty a bin, the largest things first and each where it fits best; else what is left over.
-fn empty(tub: usize, tubs: &[Tub], things: &[Thing], closed: &[bool], states: &[State]) -> Result<Emptied, Vec<usize>> {
-    let (mut states, mut moves, mut left) = (states.to_vec(), Vec::new(), Vec::new());
-    let mut own: Vec<usize> = (0..things.len()).filter(|thing| things[*thing].tub == tub).collect();
-    own.sort_by_key(|thing| std::cmp::Reverse(things[*thing].load.millilitres));
-    for thing in own {
-        let load = &things[thing].load;
-        let open = (0..tubs.len()).filter(|to| !closed[*to] && tubs[*to].rule != BinRule::Empty);
-        let fits = open.filter(|to| states[*to].things > 0 && states[*to].takes(load));
-        match fits.min_by_key(|to| states[*to].left()) {
-            Some(to) => {
-                states[to].add(load);
-                moves.push((thing, to));
-            }
-            None => left.push(thing),
-        }
-    }
-    let after = |mut states: Vec<State>| {
-        states[tub] = State { millilitres: 0, grams: 0, things: 0, ..states[tub] };
-        states
+fn told(best: &Best<'_>) -> Regrouping {
+    let (packing, model) = (&best.packing, best.packing.model);
+    let target = |(place, to): (usize, &Option<usize>)| {
+        let to = to.filter(|to| *to != model.things[place].tub)?;
+        Some((model.number[place], to))
     };
-    if left.is_empty() { Ok((moves, after(states))) } else { Err(left) }
+    let is_freed = |tub: &usize| model.count[*tub] > 0 && packing.tubs[*tub].things.is_empty();
+    let (used, bins_proven, moves_proven) = (packing.score.used, packing.score.used == best.least, best.is_least_moved);
+    Regrouping {
+        moves: packing.at.iter().enumerate().filter_map(target).collect(),
+        freed: (0..model.tubs.len()).filter(is_freed).collect(),
+        used,
+        lower_bound: best.least,
+        bins_proven,
+        moves_proven,
+        proven: bins_proven && moves_proven,
+    }
 }
