@@ -54,7 +54,7 @@ pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersE
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
-    Field, LabelJob, Look, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,
+    Field, LabelJob, Look, OwnLook, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,
     SheetState, Start, StartError, prepare, print,
 };
 pub use printer::{

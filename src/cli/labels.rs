@@ -212,7 +212,7 @@ fn print(
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
     let (options, file) = options(args, kind, look, session)?;
-    print_and_answer(kind, jobs, options, &file, [nothing, ""], session)
+    print_and_answer(kind, jobs.into_iter().map(Into::into).collect(), options, &file, [nothing, ""], session)
 }
 
 fn no_tags(choice: &Choice) -> String {

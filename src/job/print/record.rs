@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
-use super::{Prepared, PrintError, PrintOptions, PrintedLabel, SheetState, place::told};
+use super::{Look, Prepared, PrintError, PrintOptions, PrintedLabel, SheetState, place::told};
 use crate::{
     output::{FileError, PendingFile, sha256},
     register::{Lock, NewLabel, NewRun, Register, RegisterError, RunId},
@@ -56,8 +56,9 @@ fn new_label<'a>(prepared: &'a Prepared, label: &PrintedLabel) -> NewLabel<'a> {
         sheet_no: prepared.first.number_of(label.page),
         payload: label.payload.clone(),
         symbols: kinds.join(" "),
-        of: job.of(),
-        said: job.said(),
+        of: job.job.of(),
+        said: job.job.said(prepared.options.brush(job)),
+        look: job.look.as_ref().filter(|look| **look != prepared.options.look).map(Look::to_json),
     }
 }
 
