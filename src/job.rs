@@ -23,6 +23,7 @@ mod printer;
 mod proof;
 mod reading;
 mod reference;
+mod retag;
 mod round;
 mod round_page;
 mod run;
@@ -30,6 +31,7 @@ mod sale;
 mod send;
 mod settings;
 mod sheet;
+mod stale;
 mod stockroom;
 mod stow;
 mod takings;
@@ -54,8 +56,8 @@ pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersE
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
-    Field, LabelJob, Look, OwnLook, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,
-    SheetState, Start, StartError, prepare, print,
+    Field, LabelJob, Look, OwnLook, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel,
+    PrintedSymbol, SheetState, Start, StartError, prepare, print,
 };
 pub use printer::{
     PlaceChange, Printer, PrinterChange, PrinterError, add_printer, change_printer, device, printer_by_name, printers,
@@ -64,6 +66,7 @@ pub use printer::{
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
+pub use retag::{RetagChoice, RetagOutcome, retag};
 pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
@@ -71,6 +74,7 @@ pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
+pub use stale::{RetagCost, StaleAnswer, StaleLabel, StaleScope, retag_cost, stale, stale_of};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};

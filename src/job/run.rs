@@ -5,8 +5,8 @@ use std::{collections::BTreeSet, path::PathBuf};
 use jiff::civil::Date;
 
 use super::{
-    FontsError, LabelJob, Look, OwnLook, PrintOptions, ReferenceError, Settings, SheetNameError, Start, StartError, area_signs,
-    choice::contents, device, fonts_known, printers, sheet_by_name, strips,
+    FontsError, LabelJob, Look, OwnLook, PrintOptions, ReferenceError, Settings, SheetNameError, Start, StartError,
+    area_signs, choice::contents, device, fonts_known, printers, sheet_by_name, strips,
 };
 use crate::{
     code::StockCode,

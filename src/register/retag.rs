@@ -70,7 +70,8 @@ fn item_in(change: &Change<'_>, id: ItemId) -> Result<Item, RegisterError> {
 /// The last code of this bin that the item had, else the bin's next one.
 pub(super) fn code_of_bin_in(change: &Change<'_>, item: ItemId, bin: &Bin) -> Result<ItemCode, RegisterError> {
     // Its codes go by the index of all codes: a serial follows, and `:` comes after the digits.
-    let sql = "SELECT payload FROM name WHERE payload > ?1 || '0' AND payload < ?1 || ':' AND item = ?2 AND old IS NULL";
+    let sql =
+        "SELECT payload FROM name WHERE payload > ?1 || '0' AND payload < ?1 || ':' AND item = ?2 AND old IS NULL";
     let mut query = change.prepare_cached(sql)?;
     let codes = query.query_map(params![bin.code.to_string(), item.0], |row| item_code(&row.get::<_, String>(0)?))?;
     let codes: Vec<ItemCode> = codes.collect::<Result<_, _>>()?;

@@ -88,7 +88,7 @@ impl LabelJob {
     }
 
     /// The key by which labels come in walking order.
-    pub(super) fn order(&self) -> WalkKey {
+    pub(in crate::job) fn order(&self) -> WalkKey {
         match self {
             Self::Tag(code, item) => walk_key(item.stowed.as_ref(), Some(StockCode::Item(*code))),
             Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => {
