@@ -314,6 +314,7 @@ fn none_stale(kind: RunKind) -> String {
 fn no_tags(choice: &Choice) -> String {
     match choice {
         Choice::Within(bin) => format!("there are no items in {bin}"),
+        Choice::InArea(area) => format!("there are no items in area {area}"),
         Choice::All => "there are no items yet".into(),
         _ => "no item waits for a tag; --all, --bin or codes print tags again".into(),
     }
@@ -321,7 +322,7 @@ fn no_tags(choice: &Choice) -> String {
 
 fn no_signs(choice: &Choice, kind: RunKind) -> String {
     match choice {
-        Choice::Within(area) => format!("there are no bins in area {area}"),
+        Choice::Within(area) | Choice::InArea(area) => format!("there are no bins in area {area}"),
         Choice::All => "there are no bins yet".into(),
         _ => format!("no bin waits for a {noun}; --all, --area or codes print {noun}s again", noun = kind.noun()),
     }

@@ -204,10 +204,9 @@ fn moved_text(cost: &RetagCost, retag: &str) -> String {
         ),
     };
     let cost = cost_text(cost);
-    let text = format!(
-        "{items} {are} on resolving, so that nothing needs printing. {their} would mean {cost} to renew: {retag}"
-    );
-    wrapped(&text, width().min(100))
+    let text =
+        format!("{items} {are} on resolving, so that nothing needs printing. {their} would mean {cost} to renew:");
+    format!("{}\n  {retag}", wrapped(&text, width().min(100)))
 }
 
 /// `2 tags and 1 listing`
