@@ -63,6 +63,8 @@ mod proofs;
 mod put;
 #[path = "commands/register_file.rs"]
 mod register_file;
+#[path = "commands/retag.rs"]
+mod retag;
 #[path = "commands/returns.rs"]
 mod returns;
 #[path = "commands/runs.rs"]
@@ -79,6 +81,8 @@ mod slots;
 mod sold;
 #[path = "commands/sold_import.rs"]
 mod sold_import;
+#[path = "commands/stale.rs"]
+mod stale;
 #[path = "commands/stow.rs"]
 mod stow;
 #[path = "commands/support.rs"]
