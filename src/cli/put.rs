@@ -16,9 +16,9 @@ use crate::{
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "An item whose tag was printed, or that is listed or sold, keeps its code: a scan of the old tag finds
+    after_help = "An item whose tag was printed, or that is listed or sold, keeps its code: a scan of the tag finds
 the new place. One that nothing shows yet gets a code of its new bin, and so does one that waited.
-The code that it had stays a name of it.
+A code that it had stays a name of it.
 
 Example:
   stowmark put 4A-001F 4A-003M --in 4C

@@ -20,8 +20,8 @@ use crate::{
 label of each kind counts, and only of what is still there. They come in the order in which you walk
 past the bins, with the commands that print them again, each as it looked.
 
-A tag that shows another bin than its item is in is not wrong: it goes on resolving. `stowmark retag`
-gives such items codes of their present bins; what that would cost is told as well.
+A tag that shows another bin than its item is in is not wrong: it goes on resolving. What it would
+cost to give such items codes of their present bins with `stowmark retag` is told as well.
 
 Example:
   stowmark stale

@@ -104,7 +104,7 @@ impl Week {
         let (item, other, bin, amount) = (self.item(), self.item(), self.bin(), self.amount());
         let word = |text: &str| text.split(' ').map(str::to_owned).collect::<Vec<_>>();
         let mut input = String::new();
-        let mut words = match self.rng.u8(..32) {
+        let mut words = match self.rng.u8(..35) {
             0 => word(&format!("area add {} Loft", self.rng.u8(1..8))),
             1 => word(&format!("bin add {}", self.rng.u8(1..8))),
             2 | 3 => word(&format!("bin add 4 --count {}", self.rng.u8(1..3))),
@@ -136,6 +136,9 @@ impl Week {
             27 => word(&format!("sold {item} --price {amount} --fees 1 --on 2026-11-20")),
             28 => word(&format!("picked {item}")),
             29 => word(&format!("return {item} --in {bin} --refund 1")),
+            31 => word(&format!("retag {item} {other}")),
+            32 => word(&self.one(["retag --all", "listed --recoded"])),
+            33 => word(&format!("tag {item} --no-proof --force --out {}", self.desk.path("t.pdf").display())),
             30 => word(&format!("gone {item} --why broken")),
             _ => word(&format!("expense add {amount} boxes")),
         };
