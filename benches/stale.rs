@@ -12,7 +12,7 @@ use fastrand::Rng;
 use jiff::civil::date;
 use serde_json::{Value, json};
 use stowmark::{
-    code::{AreaNumber, BinCode},
+    code::{AreaNumber, BinCode, ItemCode},
     job::{Field, LabelJob, Look, StaleScope, open, stale},
     register::{
         Access, Bin, BinEdit, Edit, Item, ItemEdit, ItemFilter, LabelOf, NewItem, NewLabel, NewRun, Register, RunKind,
@@ -124,7 +124,7 @@ fn print_all(register: &mut Register) {
 
 fn label(of: LabelOf<'_>, said: Value) -> NewLabel<'_> {
     let payload = match of {
-        LabelOf::Item(item) => item.code.map(|code| code.payload()).unwrap_or_default(),
+        LabelOf::Item(item) => item.code.map(ItemCode::payload).unwrap_or_default(),
         LabelOf::Bin(bin) => bin.code.payload(),
         LabelOf::Area(_) | LabelOf::Spot(_) => String::new(),
     };

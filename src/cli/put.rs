@@ -46,9 +46,9 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
         items_by_text(register, &args.items)?
     };
     let (moves, _) = register.move_items(&items, bin.code)?;
-    let mut moved = fresh(register, &items)?;
-    moved.retain(|item| moves.iter().any(|moved| Some(moved.code) == item.code));
-    let cost = retag_cost(register, &moved)?;
+    let mut present = fresh(register, &items)?;
+    present.retain(|item| moves.iter().any(|moved| Some(moved.code) == item.code));
+    let cost = retag_cost(register, &present)?;
     let mut json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
     if cost.tags > 0 {
         json["renew"] = json!(MovedJson { items: cost.items, tags: cost.tags, listings: cost.listings, command: None });

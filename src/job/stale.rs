@@ -89,7 +89,7 @@ pub fn stale(register: &Register, scope: StaleScope, date: Date) -> Result<Stale
     let found = parallel::map(&hanging, |hanging| hanging.reasons(&currency));
     let mut wrong = Vec::new();
     for (hanging, found) in hanging.iter().zip(found) {
-        if let Some((shows, reasons)) = found? {
+        if let Some(Wrong { shows, reasons }) = found? {
             let Hanging { label, job, look } = hanging;
             let (job, look) = (job.clone().into_owned(), Look::clone(look));
             wrong.push(StaleLabel { kind: label.kind, run: label.run, job, look, shows, reasons });
@@ -187,7 +187,7 @@ impl World {
             StaleScope::Area(area) => (Some(area), None),
             StaleScope::Bin(bin) => (None, Some(bin)),
         };
-        let items = register.items(&ItemFilter { area, bin, ..ItemFilter::stowed() })?;
+        let items = register.items(&ItemFilter { bin, area, ..ItemFilter::stowed() })?;
         let mut within: HashMap<BinCode, Vec<ItemId>> = HashMap::new();
         for item in &items {
             if let Some(bin) = item.bin() {
@@ -255,16 +255,23 @@ struct Hanging<'a> {
     look: Arc<Look>,
 }
 
+/// Why a label is wrong, and the code that it shows.
+struct Wrong {
+    shows: Option<String>,
+    reasons: Vec<Reason>,
+}
+
 impl Hanging<'_> {
     /// The code that it shows and why it is wrong; `None` where it holds.
-    fn reasons(&self, currency: &Currency) -> Result<Option<(Option<String>, Vec<Reason>)>, RegisterError> {
+    fn reasons(&self, currency: &Currency) -> Result<Option<Wrong>, RegisterError> {
         let now = self.job.says(&self.look, currency);
+        let text = now.to_string();
         // Most labels hold, and say so letter for letter.
-        if now.to_string() == self.label.said {
+        if text == self.label.said {
             return Ok(None);
         }
         let then = self.label.members()?;
         let reasons = reasons(&then, &now);
-        Ok((!reasons.is_empty()).then(|| (then["code"].as_str().map(str::to_owned), reasons)))
+        Ok((!reasons.is_empty()).then(|| Wrong { shows: then["code"].as_str().map(str::to_owned), reasons }))
     }
 }

@@ -200,28 +200,28 @@ mod tests {
 
     use super::*;
 
-    fn told(then: Value, now: Value) -> Vec<String> {
-        reasons(&then, &now).iter().map(ToString::to_string).collect()
+    fn told(then: &Value, now: &Value) -> Vec<String> {
+        reasons(then, now).iter().map(ToString::to_string).collect()
     }
 
     #[test]
     fn what_did_not_change_is_no_reason() {
         let tag = json!({"code": "4A-001F", "bin": "4A", "title": "Pan", "asking": null});
-        assert_eq!(told(tag.clone(), tag), [""; 0]);
+        assert_eq!(told(&tag, &tag), [""; 0]);
         let then =
             json!({"code": "4A", "codes": ["4A-002C", "4A-001F"], "titles": ["Lid", "Pan"], "date": "2026-11-01"});
         let now =
             json!({"code": "4A", "codes": ["4A-001F", "4A-002C"], "titles": ["Pan", "Lid"], "date": "2026-12-01"});
-        assert_eq!(told(then, now), [""; 0]);
+        assert_eq!(told(&then, &now), [""; 0]);
     }
 
     #[test]
     fn what_an_earlier_version_did_not_keep_is_not_compared() {
         let now = json!({"code": "4A-001F", "title": "Pan", "asking": "3.50", "note": "mind the lid"});
-        assert_eq!(told(json!({"code": "4A-001F", "bin": "4B", "title": "Pan"}), now.clone()), [""; 0]);
-        assert_eq!(told(json!({}), now), [""; 0]);
+        assert_eq!(told(&json!({"code": "4A-001F", "bin": "4B", "title": "Pan"}), &now), [""; 0]);
+        assert_eq!(told(&json!({}), &now), [""; 0]);
         let now = json!({"code": "4A", "spot": "rack 2", "codes": ["4A-001F"], "titles": ["Pan"]});
-        assert_eq!(told(json!({"code": "4A", "codes": ["4A-001F"]}), now), [""; 0]);
+        assert_eq!(told(&json!({"code": "4A", "codes": ["4A-001F"]}), &now), [""; 0]);
     }
 
     #[test]
@@ -235,16 +235,16 @@ mod tests {
             "day of purchase changed",
             "cost changed",
         ];
-        assert_eq!(told(then, now), all);
+        assert_eq!(told(&then, &now), all);
         let then = json!({"code": "4A", "area_name": "Loft", "spot": "rack 1"});
         let now = json!({"code": "7C", "area_name": "Attic", "spot": null});
         let all = ["shows 4A, the bin is called 7C now", "area is called Attic now", "spot: has none now"];
-        assert_eq!(told(then.clone(), now), all);
+        assert_eq!(told(&then, &now), all);
         let now = json!({"code": "4A", "area_name": "Loft", "spot": "rack 2"});
-        assert_eq!(told(then, now), ["spot: stands at rack 2 now"]);
+        assert_eq!(told(&then, &now), ["spot: stands at rack 2 now"]);
         let then = json!({"code": "4A-001F", "shape": "round"});
         assert_eq!(
-            told(then, json!({"code": "4A-002C"})),
+            told(&then, &json!({"code": "4A-002C"})),
             ["shows 4A-001F, the item has code 4A-002C now", "shape changed"]
         );
     }
@@ -252,7 +252,7 @@ mod tests {
     #[test]
     fn strips_tell_which_bins_stand_elsewhere() {
         let strip = |spot: &str, codes: &[&str]| json!({"spot": spot, "area_name": "Loft", "codes": codes});
-        let told = |now| told(strip("rack 1", &["4A", "4B", "4C"]), now);
+        let told = |now: Value| told(&strip("rack 1", &["4A", "4B", "4C"]), &now);
         assert_eq!(told(strip("rack 1", &["4C", "4A", "4B"])), [""; 0]);
         assert_eq!(told(strip("rack 1", &["4A", "4B"])), ["shows 4C, which stands elsewhere"]);
         let now = strip("shelf", &["4A", "4D", "4F"]);
@@ -265,12 +265,12 @@ mod tests {
         let list = |codes: &[&str], titles: &[&str]| json!({"code": "4A", "codes": codes, "titles": titles});
         let then = list(&["4A-001F", "4A-002C"], &["Pan", "Lid"]);
         let now = list(&["4A-001F", "4A-005X", "4A-006X", "4A-007X"], &["Pan", "Ladle", "Whisk", "Ladle"]);
-        assert_eq!(told(then.clone(), now), ["3 items came, 1 left since"]);
+        assert_eq!(told(&then, &now), ["3 items came, 1 left since"]);
         let now = list(&["4A-001F", "4A-009X"], &["Pot", "Lid"]);
-        assert_eq!(told(then.clone(), now), ["1 item got another code, 1 got another title since"]);
-        assert_eq!(told(then.clone(), list(&["4A-001F"], &["Pan"])), ["1 item left since"]);
+        assert_eq!(told(&then, &now), ["1 item got another code, 1 got another title since"]);
+        assert_eq!(told(&then, &list(&["4A-001F"], &["Pan"])), ["1 item left since"]);
         // A list of an earlier version has no titles.
         let old = json!({"code": "4A", "codes": ["4A-001F", "4A-002C"]});
-        assert_eq!(told(old, list(&["4A-001F", "4A-009X"], &["Pot", "Lid"])), ["1 item came, 1 left since"]);
+        assert_eq!(told(&old, &list(&["4A-001F", "4A-009X"], &["Pot", "Lid"])), ["1 item came, 1 left since"]);
     }
 }
