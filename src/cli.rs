@@ -40,6 +40,7 @@ mod proof;
 mod put;
 mod reader;
 mod regroup;
+mod retag;
 mod returns;
 mod room;
 mod room_args;
@@ -52,6 +53,7 @@ mod size;
 mod sold;
 mod sold_import;
 mod spot;
+mod stale;
 mod stow;
 mod table;
 mod takings;
@@ -147,6 +149,8 @@ enum Command {
     Export(export::ExportCommand),
     /// Put items into another bin
     Put(put::PutArgs),
+    /// Give moved items codes of the bins that they are in
+    Retag(retag::RetagArgs),
     /// Say that items are sold, and what for
     Sold(sold::SoldArgs),
     /// Show the picking round over all that is sold
@@ -189,6 +193,8 @@ enum Command {
     Strip(labels::StripArgs),
     /// Print lists of what is in bins
     Contents(labels::ContentsArgs),
+    /// Show which printed labels are wrong now, and why
+    Stale(stale::StaleArgs),
     /// Printed runs, to look at or to cancel
     #[command(subcommand, after_help = "Example:\n  stowmark run list\n  stowmark run cancel 3")]
     Run(run::RunCommand),
@@ -262,6 +268,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Takings(args) => takings::run(&args, session),
         Command::Export(command) => export::run(&command, session),
         Command::Put(args) => put::run(&args, session),
+        Command::Retag(args) => retag::run(&args, session),
         Command::Sold(args) => sold::run(&args, session),
         Command::Pick(args) => pick::run(&args, session),
         Command::Picked(args) => pick::picked(&args, session),
@@ -281,6 +288,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Sign(args) => labels::sign(&args, session),
         Command::Strip(args) => labels::strip(&args, session),
         Command::Contents(args) => labels::contents(&args, session),
+        Command::Stale(args) => stale::run(&args, session),
         Command::Run(command) => run::run(&command, session),
         Command::Reprint(args) => run::reprint(&args, session),
         Command::Find(args) => find::run(&args, session),

@@ -27,6 +27,7 @@ pub mod regroup_json;
 pub mod room_json;
 mod rows;
 pub mod sale_json;
+pub mod stale_json;
 mod table;
 mod takings;
 mod writer;
@@ -34,7 +35,8 @@ mod writer;
 pub use buys::{BUYS, BuyRow, read_buys};
 pub use cells::Cells;
 pub use columns::{
-    BIN_COLUMNS, ColumnError, Columns, ITEM_COLUMNS, LISTING_COLUMNS, MOVE_COLUMNS, SALE_COLUMNS, chosen,
+    BIN_COLUMNS, CODE_CHANGE_COLUMNS, ColumnError, Columns, ITEM_COLUMNS, LISTING_COLUMNS, MOVE_COLUMNS, SALE_COLUMNS,
+    chosen,
 };
 pub use date::{DateError, DateOrder, DateOrderError, OrderProof, parse_date, parse_date_in, settle_dates};
 pub use error::CsvError;

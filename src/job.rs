@@ -25,6 +25,7 @@ mod proof;
 mod reading;
 mod reference;
 mod regroup;
+mod retag;
 mod round;
 mod round_page;
 mod run;
@@ -33,6 +34,7 @@ mod send;
 mod settings;
 mod sheet;
 mod size;
+mod stale;
 mod stockroom;
 mod stow;
 mod takings;
@@ -59,8 +61,8 @@ pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersE
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
-    Field, LabelJob, Look, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel, PrintedSymbol,
-    SheetState, Start, StartError, prepare, print,
+    Field, LabelJob, Look, OwnLook, Prepared, PrintError, PrintOptions, PrintWarning, Printed, PrintedLabel,
+    PrintedSymbol, SheetState, Start, StartError, prepare, print,
 };
 pub use printer::{
     PlaceChange, Printer, PrinterChange, PrinterError, add_printer, change_printer, device, printer_by_name, printers,
@@ -73,6 +75,7 @@ pub use regroup::{
     Ending, GoRefusal, Going, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo, RegroupWish,
     Together, Visit, Worth, open_plan, plan_regroup, print_moves,
 };
+pub use retag::{RetagChoice, RetagOutcome, retag};
 pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
@@ -81,6 +84,7 @@ pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
 pub use size::{SizeError, remove_size, set_size, size_by_text, sizes};
+pub use stale::{RetagCost, StaleAnswer, StaleLabel, StaleScope, retag_cost, stale, stale_of};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};

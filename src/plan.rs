@@ -1,5 +1,6 @@
 //! Decisions over plain data: what a reading stands for, how true the register is, the order in which a person walks,
 //! what was earned, what a lift may weigh.
+//! what was earned, whether a label still holds.
 //!
 //! Start with [`recognise`], [`WalkKey`] and [`Ledger`].
 //! Nothing is looked up here and nothing is changed.
@@ -14,6 +15,7 @@ mod period;
 mod recognise;
 mod regroup;
 mod shares;
+mod stale;
 mod takings;
 mod trips;
 mod walk;
@@ -28,6 +30,7 @@ pub use period::{Per, Period, PeriodError, Periods};
 pub use recognise::{Recognised, recognise};
 pub use regroup::{BinRule, Capacity, RegroupError, Regrouping, Thing, Tub, USUAL_STEPS, Wish, regroup};
 pub use shares::shares;
+pub use stale::{Reason, reasons};
 pub use takings::{Figures, Goods, Ledger, Refunded, Sold, Takings, Worth};
 pub use trips::{Armful, Carry, Floor, trips};
 pub use walk::{Stand, WalkKey};

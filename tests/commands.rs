@@ -69,6 +69,8 @@ mod register_file;
 mod regroup;
 #[path = "commands/regroup_go.rs"]
 mod regroup_go;
+#[path = "commands/retag.rs"]
+mod retag;
 #[path = "commands/returns.rs"]
 mod returns;
 #[path = "commands/room.rs"]
@@ -89,6 +91,8 @@ mod slots;
 mod sold;
 #[path = "commands/sold_import.rs"]
 mod sold_import;
+#[path = "commands/stale.rs"]
+mod stale;
 #[path = "commands/stow.rs"]
 mod stow;
 #[path = "commands/support.rs"]

@@ -13,7 +13,7 @@ use super::{
     print_args::paper,
     reader::{Reader, Sound},
     session::Session,
-    table::{count, item_line, items_json, place_text, shown},
+    table::{count, item_line, items_json, place_text, shown, was},
 };
 use overview::{accuracy, accuracy_json, due};
 
@@ -258,8 +258,8 @@ fn fixed_text(counted: &Counted) -> Vec<String> {
     };
     let gone = fixed.gone.iter().map(|item| format!("{}  {}: gone from now on", item.name(), item.title));
     let moved = fixed.moved.iter().map(|moved| match moved.from {
-        Some(from) => format!("{}: from {from} to {}", moved.code, moved.to),
-        None => format!("{}: into {}", moved.code, moved.to),
+        Some(from) => format!("{}{}: from {from} to {}", moved.code, was(moved), moved.to),
+        None => format!("{}{}: into {}", moved.code, was(moved), moved.to),
     });
     let left = fixed.left.iter().map(|item| format!("{}: left as it is, {}", item.name(), item.status.word()));
     part("put right:", gone.chain(moved).chain(left))

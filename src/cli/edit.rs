@@ -52,18 +52,25 @@ pub(super) struct EditArgs {
     after_help = "So that the value on the shelves and the days to sell are known. An item that is listed already
 keeps its day, unless --on gives another.
 
+An item that got a new code while it was listed is listed under its old one, until it is named here
+or --recoded says that all such listings are corrected; `stowmark export code-changes` lists them.
+
 Example:
   stowmark listed 4A-001F 4A-002C
   stowmark listed 4A-003M --asking 18.50 --on 2026-11-24
-  stowmark listed --all-tagged"
+  stowmark listed --all-tagged
+  stowmark listed --recoded"
 )]
 pub(super) struct ListedArgs {
     /// Codes of items
-    #[arg(value_name = "CODE", required_unless_present = "all_tagged")]
+    #[arg(value_name = "CODE", required_unless_present_any = ["all_tagged", "recoded"])]
     codes: Vec<String>,
     /// All whose tag was printed and that are not listed yet
     #[arg(long, conflicts_with_all = ["codes", "asking"])]
     all_tagged: bool,
+    /// All whose listing shows an old code: it is corrected
+    #[arg(long, conflicts_with_all = ["codes", "asking", "on", "all_tagged"])]
+    recoded: bool,
     /// What is asked for each of them
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
     asking: Option<String>,
@@ -97,7 +104,10 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
     let asking = amount("--asking", args.asking.as_deref(), &currency)?;
     let day = date("--on", args.on.as_deref())?;
     let register = session.register_for_change()?;
-    let items = if args.all_tagged {
+    let items = if args.recoded {
+        let listed = register.items(&ItemFilter { states: vec![Status::Listed], ..ItemFilter::default() })?;
+        listed.into_iter().filter(|item| item.listing_code.is_some()).collect()
+    } else if args.all_tagged {
         let untagged: Vec<_> = register.items(&ItemFilter::untagged())?.iter().map(Item::id).collect();
         let held = register.items(&ItemFilter { states: vec![Status::Held], ..ItemFilter::default() })?;
         held.into_iter().filter(|item| !untagged.contains(&item.id())).collect()
@@ -107,7 +117,9 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
     register.list_items(&items, asking, day)?;
     let items = fresh(register, &items)?;
     if items.is_empty() {
-        session.answer(&json!({ "items": [] }), || "all that have a tag are listed already".into())?;
+        let nothing =
+            if args.recoded { "no listing shows an old code" } else { "all that have a tag are listed already" };
+        session.answer(&json!({ "items": [] }), || nothing.into())?;
         return Ok(Outcome::NothingFound);
     }
     if let Some(unpriced) = items.iter().find(|item| item.asking.is_none()) {

@@ -85,18 +85,39 @@ Example:
   stowmark export listing-codes
   stowmark export listing-codes --unlisted codes.csv")]
     ListingCodes {
-        /// A .csv or .json file; without one to the screen
-        file: Option<PathBuf>,
+        #[command(flatten)]
+        file: PasteArgs,
         /// Only those that are not listed yet
         #[arg(long)]
         unlisted: bool,
-        /// Replace the file if it is there
-        #[arg(long)]
-        force: bool,
-        /// Begin CSV with a byte order mark, for spreadsheets that show accents wrongly without it
-        #[arg(long)]
-        bom: bool,
     },
+    /// Old and new codes of what is listed under an old code, to correct the listings
+    #[command(
+        after_help = "Columns: old code, new code, title, asking. Without a file the lines go to the screen, parted by
+tabs. `stowmark retag` makes such changes; when the listings are corrected, `stowmark listed` with
+the codes says so, or with --recoded for all of them.
+
+Example:
+  stowmark export code-changes
+  stowmark export code-changes changes.csv
+  stowmark listed --recoded"
+    )]
+    CodeChanges {
+        #[command(flatten)]
+        file: PasteArgs,
+    },
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct PasteArgs {
+    /// A .csv or .json file; without one to the screen
+    file: Option<PathBuf>,
+    /// Replace the file if it is there
+    #[arg(long)]
+    force: bool,
+    /// Begin CSV with a byte order mark, for spreadsheets that show accents wrongly without it
+    #[arg(long)]
+    bom: bool,
 }
 
 #[derive(Debug, clap::Args)]
@@ -148,14 +169,26 @@ pub(super) fn run(command: &ExportCommand, session: &mut Session<'_, '_>) -> Res
         ExportCommand::Bins { file } => out(&Exported::Bins, file, session),
         ExportCommand::Moves { file } => out(&Exported::Moves, file, session),
         ExportCommand::Sales { file } => out(&Exported::Sales, file, session),
-        ExportCommand::ListingCodes { file, unlisted, force, bom } => {
-            let exported = Exported::ListingCodes { unlisted: *unlisted };
-            let options = ExportOptions { mark: *bom, ..ExportOptions::default() };
-            match file.as_deref().filter(|file| !is_stdout(file)) {
-                Some(file) => to_file(&exported, &options, file, *force, session),
-                None => listing_codes(&exported, session),
-            }
+        ExportCommand::ListingCodes { file, unlisted } => {
+            paste(&Exported::ListingCodes { unlisted: *unlisted }, file, "there is nothing to list", session)
         }
+        ExportCommand::CodeChanges { file } => {
+            paste(&Exported::CodeChanges, file, "no listing shows another code than its item has", session)
+        }
+    }
+}
+
+/// To a file, or as lines to the screen.
+fn paste(
+    exported: &Exported,
+    args: &PasteArgs,
+    nothing: &str,
+    session: &mut Session<'_, '_>,
+) -> Result<Outcome, CliError> {
+    let options = ExportOptions { mark: args.bom, ..ExportOptions::default() };
+    match args.file.as_deref().filter(|file| !is_stdout(file)) {
+        Some(file) => to_file(exported, &options, file, args.force, session),
+        None => to_screen(exported, nothing, session),
     }
 }
 
@@ -199,11 +232,11 @@ fn to_stdout(
     })
 }
 
-fn listing_codes(exported: &Exported, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+fn to_screen(exported: &Exported, nothing: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let stream = if session.json() { Stream::Json } else { Stream::Lines };
     let rows = to_stdout(exported, &ExportOptions::default(), stream, session)?;
     if rows == 0 {
-        session.note("there is nothing to list")?;
+        session.note(nothing)?;
         return Ok(Outcome::NothingFound);
     }
     Ok(Outcome::Done)

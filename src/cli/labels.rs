@@ -8,10 +8,11 @@ use super::{
     print_args::{PrintArgs, SymbolArgs, options},
     printed::print_and_answer,
     session::Session,
+    sold::today,
 };
 use crate::{
     code::AreaNumber,
-    job::{Choice, Field, LabelJob, Look, area_signs, strips},
+    job::{Choice, Field, LabelJob, Look, OwnLook, area_signs, stale_of, strips},
     register::RunKind,
     unit::{Mm, UnitError},
 };
@@ -24,6 +25,7 @@ Example:
   stowmark tag
   stowmark tag 4A-001F 4A-003M --copies 2
   stowmark tag --bin 4A --sheet a4-3x7 --symbol code128 --out tags.pdf
+  stowmark tag --stale
   stowmark tag --sheet a4-3x7 --from 14 --skip 16,18-19
   stowmark tag --show asking,bought --symbol both --sheet a4-2x7
   stowmark tag --sheet roll-57x32 --dpi 203 --rotate 90 --png pictures")]
@@ -32,11 +34,17 @@ pub(super) struct TagArgs {
     #[arg(value_name = "CODE", conflicts_with_all = ["bin", "all"])]
     codes: Vec<String>,
     /// All items in this bin
-    #[arg(long, value_name = "CODE", conflicts_with = "all")]
+    #[arg(long, value_name = "CODE", conflicts_with_all = ["area", "all"])]
     bin: Option<String>,
+    /// All items in the bins of this area
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["codes", "all"])]
+    area: Option<String>,
     /// All items
     #[arg(long)]
     all: bool,
+    /// Of them those whose tag is wrong now, each as it looked; options given here go before that
+    #[arg(long)]
+    stale: bool,
     /// What stands below the title; what an item cost never does unless it is asked for
     #[arg(long, value_enum, value_delimiter = ',', value_name = "FIELDS")]
     show: Vec<FieldName>,
@@ -70,6 +78,7 @@ Example:
   stowmark sign
   stowmark sign 4A 4B --sheet a4-2x4 --read-from 5m
   stowmark sign --area 4 --paper letter --out signs.pdf
+  stowmark sign --stale
   stowmark sign 4A --lid --inside \"copper, enamel\"
   stowmark sign 4A --guide-weight --height 20 --to 80 --reach 40
   stowmark sign --sheet cut-a4-90x55")]
@@ -83,6 +92,9 @@ pub(super) struct SignArgs {
     /// All bins
     #[arg(long)]
     all: bool,
+    /// Of them those whose sign is wrong now, each as it looked; options given here go before that
+    #[arg(long)]
+    stale: bool,
     /// For the lid instead of the front
     #[arg(long)]
     lid: bool,
@@ -110,6 +122,7 @@ pub(super) struct SignArgs {
 Example:
   stowmark strip
   stowmark strip 4
+  stowmark strip --stale
   stowmark strip 4 --spot \"rack 1, level 2\" --sheet a4-2x8"
 )]
 pub(super) struct StripArgs {
@@ -118,6 +131,9 @@ pub(super) struct StripArgs {
     /// Only this spot of it
     #[arg(long, value_name = "TEXT", requires = "area")]
     spot: Option<String>,
+    /// Of them those that are wrong now
+    #[arg(long)]
+    stale: bool,
     #[command(flatten)]
     print: PrintArgs,
 }
@@ -129,10 +145,11 @@ takes as many pages, or labels with --sheet, as it needs.
 Example:
   stowmark contents 4A
   stowmark contents --area 4 --paper letter
+  stowmark contents --stale
   stowmark contents 4A --sheet a4-2x2")]
 pub(super) struct ContentsArgs {
     /// Codes of bins
-    #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"], required_unless_present_any = ["area", "all"])]
+    #[arg(value_name = "CODE", conflicts_with_all = ["area", "all"], required_unless_present_any = ["area", "all", "stale"])]
     codes: Vec<String>,
     /// All bins of this area
     #[arg(long, value_name = "NUMBER", conflicts_with = "all")]
@@ -140,6 +157,9 @@ pub(super) struct ContentsArgs {
     /// All bins
     #[arg(long)]
     all: bool,
+    /// Of them those whose list is wrong now
+    #[arg(long)]
+    stale: bool,
     #[command(flatten)]
     print: PrintArgs,
 }
@@ -154,6 +174,9 @@ pub(super) struct AreaSignArgs {
     /// Numbers of areas; else all
     #[arg(value_name = "NUMBER")]
     numbers: Vec<String>,
+    /// Of them those that are wrong now
+    #[arg(long)]
+    stale: bool,
     #[command(flatten)]
     print: PrintArgs,
 }
@@ -169,31 +192,58 @@ pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outco
         FieldName::Bought => Field::Bought,
         FieldName::Cost => Field::Cost,
     });
-    let look = Look { show: show.collect(), note: args.note.clone(), ..args.symbol.look() };
-    let choice = Choice::new(&args.codes, args.bin.as_deref(), args.all);
-    let jobs = choice.tags(session.register_for_change()?)?;
-    print(RunKind::Tags, &args.print, look, jobs, &no_tags(&choice), session)
+    let show: Vec<Field> = show.collect();
+    let dress = |look: &mut Look| {
+        args.symbol.put_onto(look);
+        if !show.is_empty() {
+            look.show.clone_from(&show);
+        }
+        replace(&mut look.note, args.note.as_ref());
+    };
+    let choice = match &args.area {
+        Some(area) => Choice::InArea(area.clone()),
+        None => Choice::new(&args.codes, args.bin.as_deref(), args.all),
+    };
+    let register = session.register_for_change()?;
+    let jobs = if args.stale {
+        dressed(stale_of(register, RunKind::Tags, &choice, today())?, dress)
+    } else {
+        plain(choice.tags(register)?)
+    };
+    let nothing = if args.stale { none_stale(RunKind::Tags) } else { no_tags(&choice) };
+    print(RunKind::Tags, &args.print, look(dress), jobs, &nothing, session)
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let look = Look {
-        read_from: args.read_from,
-        inside: args.inside.clone(),
-        note: args.note.clone(),
-        guide: args.lift.guide()?,
-        ..args.symbol.look()
+    let guide = args.lift.guide()?;
+    let dress = |look: &mut Look| {
+        args.symbol.put_onto(look);
+        replace(&mut look.read_from, args.read_from.as_ref());
+        replace(&mut look.inside, args.inside.as_ref());
+        replace(&mut look.note, args.note.as_ref());
+        replace(&mut look.guide, guide.as_ref());
     };
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
+    let kind = if args.lid { RunKind::Lids } else { RunKind::Signs };
     let register = session.register_for_change()?;
-    let (kind, jobs) =
-        if args.lid { (RunKind::Lids, choice.lids(register)?) } else { (RunKind::Signs, choice.signs(register)?) };
-    print(kind, &args.print, look, jobs, &no_signs(&choice, kind), session)
+    let jobs = match kind {
+        kind if args.stale => dressed(stale_of(register, kind, &choice, today())?, dress),
+        RunKind::Lids => plain(choice.lids(register)?),
+        _ => plain(choice.signs(register)?),
+    };
+    let nothing = if args.stale { none_stale(kind) } else { no_signs(&choice, kind) };
+    print(kind, &args.print, look(dress), jobs, &nothing, session)
 }
 
 pub(super) fn strip(args: &StripArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let area: Option<AreaNumber> = args.area.as_deref().map(str::parse).transpose()?;
-    let jobs = strips(session.register_for_change()?, area, args.spot.as_deref())?;
+    let register = session.register_for_change()?;
+    let mut jobs = plain(strips(register, area, args.spot.as_deref())?);
+    if args.stale {
+        keep_stale(&mut jobs, stale_of(register, RunKind::Strips, &Choice::All, today())?);
+    }
     let nothing = match &args.spot {
+        _ if args.stale => none_stale(RunKind::Strips),
         Some(spot) => format!("no bin stands at `{spot}` there; `stowmark bin list` shows where they stand"),
         None => "no bin there has a spot; `stowmark bin add 4 --spot \"rack 1\"` gives new ones one".into(),
     };
@@ -202,22 +252,61 @@ pub(super) fn strip(args: &StripArgs, session: &mut Session<'_, '_>) -> Result<O
 
 pub(super) fn contents(args: &ContentsArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
-    let today = jiff::ZonedDateTime::now().date();
-    let jobs = choice.contents(session.register_for_change()?, today)?;
-    print(RunKind::Contents, &args.print, Look::default(), jobs, &no_signs(&choice, RunKind::Contents), session)
+    let register = session.register_for_change()?;
+    let kind = RunKind::Contents;
+    let jobs = if args.stale {
+        stale_of(register, kind, &choice, today())?
+    } else {
+        plain(choice.contents(register, today())?)
+    };
+    let nothing = if args.stale { none_stale(kind) } else { no_signs(&choice, kind) };
+    print(kind, &args.print, Look::default(), jobs, &nothing, session)
 }
 
 pub(super) fn area_sign(args: &AreaSignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let numbers = args.numbers.iter().map(|number| number.parse()).collect::<Result<Vec<AreaNumber>, _>>()?;
-    let jobs = area_signs(session.register_for_change()?, &numbers)?;
-    print(RunKind::Areas, &args.print, Look::default(), jobs, "there are no areas yet", session)
+    let register = session.register_for_change()?;
+    let mut jobs = plain(area_signs(register, &numbers)?);
+    if args.stale {
+        keep_stale(&mut jobs, stale_of(register, RunKind::Areas, &Choice::All, today())?);
+    }
+    let nothing = if args.stale { none_stale(RunKind::Areas) } else { "there are no areas yet".into() };
+    print(RunKind::Areas, &args.print, Look::default(), jobs, &nothing, session)
+}
+
+fn plain(jobs: Vec<LabelJob>) -> Vec<OwnLook> {
+    jobs.into_iter().map(OwnLook::from).collect()
+}
+
+/// Labels in their own looks, with what a command says of all of them.
+fn dressed(mut jobs: Vec<OwnLook>, dress: impl Fn(&mut Look)) -> Vec<OwnLook> {
+    jobs.iter_mut().filter_map(|job| job.look.as_mut()).for_each(dress);
+    jobs
+}
+
+fn look(dress: impl Fn(&mut Look)) -> Look {
+    let mut look = Look::default();
+    dress(&mut look);
+    look
+}
+
+fn replace<T: Clone>(part: &mut Option<T>, given: Option<&T>) {
+    if let Some(given) = given {
+        *part = Some(given.clone());
+    }
+}
+
+/// Of chosen labels those that are among the wrong ones.
+fn keep_stale(jobs: &mut Vec<OwnLook>, mut stale: Vec<OwnLook>) {
+    stale.retain(|wrong| jobs.iter().any(|job| job.job == wrong.job));
+    *jobs = stale;
 }
 
 fn print(
     kind: RunKind,
     args: &PrintArgs,
     look: Look,
-    jobs: Vec<LabelJob>,
+    jobs: Vec<OwnLook>,
     nothing: &str,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
@@ -225,9 +314,14 @@ fn print(
     print_and_answer(kind, jobs, options, &file, [nothing, ""], session)
 }
 
+fn none_stale(kind: RunKind) -> String {
+    format!("no {} there is wrong; `stowmark stale` shows what is", kind.noun())
+}
+
 fn no_tags(choice: &Choice) -> String {
     match choice {
         Choice::Within(bin) => format!("there are no items in {bin}"),
+        Choice::InArea(area) => format!("there are no items in area {area}"),
         Choice::All => "there are no items yet".into(),
         _ => "no item waits for a tag; --all, --bin or codes print tags again".into(),
     }
@@ -235,7 +329,7 @@ fn no_tags(choice: &Choice) -> String {
 
 fn no_signs(choice: &Choice, kind: RunKind) -> String {
     match choice {
-        Choice::Within(area) => format!("there are no bins in area {area}"),
+        Choice::Within(area) | Choice::InArea(area) => format!("there are no bins in area {area}"),
         Choice::All => "there are no bins yet".into(),
         _ => format!("no bin waits for a {noun}; --all, --area or codes print {noun}s again", noun = kind.noun()),
     }

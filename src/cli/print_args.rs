@@ -92,9 +92,9 @@ pub(super) struct FileArgs {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct SymbolArgs {
-    /// The symbol; auto takes Code 128 where it is easily read, else QR
-    #[arg(long, value_enum, default_value_t = SymbolName::Auto)]
-    symbol: SymbolName,
+    /// The symbol; auto, the usual one, takes Code 128 where it is easily read, else QR
+    #[arg(long, value_enum)]
+    symbol: Option<SymbolName>,
     /// Make QR symbols links to this address, as `http://192.168.1.20:8080`; they die when the address changes
     #[arg(long, value_name = "ADDRESS")]
     link: Option<LinkBase>,
@@ -117,14 +117,16 @@ fn rotation(text: &str) -> Result<u16, String> {
 }
 
 impl SymbolArgs {
-    pub(super) fn look(&self) -> Look {
-        let symbol = match self.symbol {
+    /// Gives a look what was asked for of it.
+    pub(super) fn put_onto(&self, look: &mut Look) {
+        let symbol = self.symbol.map(|symbol| match symbol {
             SymbolName::Auto => SymbolChoice::Auto,
             SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
             SymbolName::Qr => SymbolChoice::Only(SymbolKind::Qr),
             SymbolName::Both => SymbolChoice::Both,
-        };
-        Look { symbol, link: self.link.clone(), ..Look::default() }
+        });
+        look.symbol = symbol.unwrap_or(look.symbol);
+        look.link = self.link.clone().or_else(|| look.link.take());
     }
 }
 

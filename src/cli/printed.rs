@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     exchange::json::{PlacedJson, SheetStateJson, SymbolJson},
-    job::{LabelJob, PictureError, PrintOptions, Printed, PrintedLabel, SheetState, prepare, send, write_pngs},
+    job::{OwnLook, PictureError, PrintOptions, Printed, PrintedLabel, SheetState, prepare, send, write_pngs},
     register::RunKind,
     unit::Dpi,
 };
@@ -26,7 +26,7 @@ const MOST_WARNINGS: usize = 8;
 /// the answer. `more` stands below it.
 pub(super) fn print_and_answer(
     kind: RunKind,
-    jobs: Vec<LabelJob>,
+    jobs: Vec<OwnLook>,
     options: PrintOptions,
     file: &FileArgs,
     [nothing, more]: [&str; 2],

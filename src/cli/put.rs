@@ -6,22 +6,26 @@ use super::{
     outcome::{CliError, Outcome},
     room::with_warnings,
     session::Session,
-    table::place_text,
+    stale::choice_text,
+    table::{place_text, was},
 };
 use crate::{
-    exchange::json::MoveJson,
-    job::{bin_by_text, fresh, items_by_text, room_warnings},
-    register::{Bin, ItemFilter, Move, Status},
+    exchange::{json::MoveJson, stale_json::MovedJson},
+    job::{RetagCost, bin_by_text, fresh, items_by_text, retag_cost, room_warnings},
+    register::{Bin, Item, ItemFilter, Move, Status},
 };
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Items keep their codes and tags: a scan finds the new place. An item that waits for a bin gets
-its code from the first one.
+#[command(
+    after_help = "An item whose tag was printed, or that is listed or sold, keeps its code: a scan of the tag finds
+the new place. One that nothing shows yet gets a code of its new bin, and so does one that waited.
+A code that it had stays a name of it.
 
 Example:
   stowmark put 4A-001F 4A-003M --in 4C
   stowmark put '#12' --in 4B
-  stowmark put --waiting --in 4B")]
+  stowmark put --waiting --in 4B"
+)]
 pub(super) struct PutArgs {
     /// Codes of items, or numbers of those that wait
     #[arg(required_unless_present = "waiting", value_name = "ITEM")]
@@ -46,10 +50,16 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
     // The items are in, whatever comes of reading all others for a warning.
     let put = fresh(register, &items).unwrap_or(items);
     let warnings = room_warnings(register, &put).unwrap_or_default();
-    let json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
+    let moved: Vec<Item> =
+        put.iter().filter(|item| moves.iter().any(|moved| Some(moved.code) == item.code)).cloned().collect();
+    let cost = retag_cost(register, &moved)?;
+    let mut json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
+    if cost.tags > 0 {
+        json["renew"] = json!(MovedJson { items: cost.items, tags: cost.tags, listings: cost.listings, command: None });
+    }
     let nothing_waits = args.waiting && put.is_empty();
     session.answer(&with_warnings(json, &warnings), || {
-        if nothing_waits { "no item waits for a bin".into() } else { text(&moves, &bin) }
+        if nothing_waits { "no item waits for a bin".into() } else { text(&moves, &bin) + &choice(&moves, &cost, &bin) }
     })?;
     session.warn(&warnings)?;
     Ok(if nothing_waits { Outcome::NothingFound } else { Outcome::Done })
@@ -57,9 +67,23 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
 
 fn text(moves: &[Move], bin: &Bin) -> String {
     let line = |moved: &Move| match moved.from {
-        Some(from) => format!("{}: from {from} to {}, {}", moved.code, moved.to, place_text(&bin.place)),
-        None => format!("{}: into {}, {}", moved.code, moved.to, place_text(&bin.place)),
+        Some(from) => format!("{}{}: from {from} to {}, {}", moved.code, was(moved), moved.to, place_text(&bin.place)),
+        None => format!("{}{}: into {}, {}", moved.code, was(moved), moved.to, place_text(&bin.place)),
     };
     let lines: Vec<String> = moves.iter().map(line).collect();
     if lines.is_empty() { format!("all of them are in {} already", bin.code) } else { lines.join("\n") }
 }
+
+/// What new codes for those with tags would cost, where there are any.
+fn choice(moves: &[Move], cost: &RetagCost, bin: &Bin) -> String {
+    if cost.tags == 0 {
+        return String::new();
+    }
+    let codes: Vec<String> =
+        moves.iter().filter(|moved| moved.code.bin != bin.code).map(|moved| moved.code.to_string()).collect();
+    let of = if codes.len() <= MOST_NAMED { codes.join(" ") } else { format!("--bin {}", bin.code) };
+    format!("\n{}", choice_text(cost, &format!("stowmark retag {of}")))
+}
+
+/// More are meant by their bin.
+const MOST_NAMED: usize = 5;

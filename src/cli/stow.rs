@@ -8,7 +8,7 @@ use super::{
     reader::{Reader, Reading, Sound},
     room::with_warnings,
     session::Session,
-    table::{count, place_text, shown, whereabouts},
+    table::{count, place_text, shown, was, whereabouts},
 };
 use crate::{
     exchange::json::MoveJson,
@@ -141,15 +141,15 @@ fn bin_text(bin: &Bin) -> String {
 fn put_text(item: &Item, moved: Option<&Move>) -> String {
     let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
     let put = match moved {
-        Some(Move { from: Some(from), to, .. }) => format!("from {from} to {to}"),
-        Some(Move { to, .. }) => format!("into {to}"),
+        Some(moved @ Move { from: Some(from), to, .. }) => format!("from {from} to {to}{}", was(moved)),
+        Some(moved @ Move { to, .. }) => format!("into {to}{}", was(moved)),
         None => format!("in {} already", item.bin().map(|bin| bin.to_string()).unwrap_or_default()),
     };
     put + &tag
 }
 
 fn undone_text(item: &Item, moved: &Move) -> String {
-    format!("taken back: {}  {}: {} again", moved.code, item.title, whereabouts(item))
+    format!("taken back: {}  {}: {} again", item.code.unwrap_or(moved.code), item.title, whereabouts(item))
 }
 
 fn repaired(layout: Option<&str>) -> String {

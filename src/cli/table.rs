@@ -5,12 +5,12 @@ use comfy_table::{Cell, CellAlignment, ColumnConstraint, ContentArrangement, Tab
 use super::width::{of_terminal, wrapped};
 use crate::{
     exchange::json::ItemJson,
-    register::{Bin, Bulk, Found, Item, Place, Status, Stowed},
+    register::{Bin, Bulk, Found, Item, Move, Place, Status, Stowed},
     unit::{Currency, Money},
 };
 
 /// Columns of words, which may take several lines where the terminal is narrow; codes, days and figures never do.
-const WORDS: [&str; 9] = ["title", "where", "what", "file", "meaning", "what is known", "for", "name", "spot"];
+const WORDS: [&str; 10] = ["title", "where", "what", "file", "meaning", "what is known", "for", "name", "spot", "why"];
 
 /// Rows under headings, no wider than the terminal; columns whose heading ends in `#` are aligned to the right.
 pub(super) fn table(headings: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
@@ -141,6 +141,11 @@ pub(super) fn old_codes_text(old_codes: &[String]) -> String {
         [only] => format!(" (old code {only})"),
         many => format!(" (old codes {})", many.join(", ")),
     }
+}
+
+/// ` (was 4A-001F)` of an item that got a new code when it moved.
+pub(super) fn was(moved: &Move) -> String {
+    moved.was.map(|code| format!(" (was {code})")).unwrap_or_default()
 }
 
 /// `1 item`, `2 items`

@@ -111,6 +111,15 @@ columns! {
     "code" => |record| Cell::text(record.item.code.as_ref()),
 }
 
+columns! {
+    /// Of an item whose listing shows another code than it has now.
+    CODE_CHANGE_COLUMNS: ItemRecord,
+    "old code" => |record| Cell::text(record.item.listing_code.as_ref()),
+    "new code" => |record| Cell::text(record.item.code.as_ref()),
+    "title" => |record| Cell::text(Some(record.item.title.as_str())),
+    "asking" => |record| Cell::Amount(record.item.asking),
+}
+
 /// A column that is not there.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("there is no column `{name}`; there are {}", known.join(", "))]

@@ -103,6 +103,9 @@ pub struct ItemJson {
     note: Option<String>,
     listed: Option<String>,
     status: Status,
+    /// The code that its listing shows, if that is another one than it has now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    listing_code: Option<String>,
     /// The bin that its tag shows, if that is another one than it is in.
     #[serde(skip_serializing_if = "Option::is_none")]
     tag_shows: Option<String>,
@@ -152,6 +155,7 @@ impl ItemJson {
             note: item.note.clone(),
             listed: item.listed.map(|date| date.to_string()),
             status: item.status,
+            listing_code: item.listing_code.map(|code| code.to_string()),
             tag_shows: item.tag_shows().map(|bin| bin.to_string()),
             sold_on: item.sold.as_ref().map(|sold| sold.day.to_string()),
             order: item.sold.as_ref().and_then(|sold| sold.order.clone()),
@@ -249,13 +253,21 @@ pub struct FindJson {
 #[derive(Debug, Serialize)]
 pub struct MoveJson {
     code: String,
+    /// The code that it had, where it got one of its new bin.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    was: Option<String>,
     from: Option<String>,
     to: String,
 }
 
 impl From<&Move> for MoveJson {
     fn from(moved: &Move) -> Self {
-        Self { code: moved.code.to_string(), from: moved.from.map(|bin| bin.to_string()), to: moved.to.to_string() }
+        Self {
+            code: moved.code.to_string(),
+            was: moved.was.map(|code| code.to_string()),
+            from: moved.from.map(|bin| bin.to_string()),
+            to: moved.to.to_string(),
+        }
     }
 }
 

@@ -22,6 +22,8 @@ pub enum Choice {
     Of(Vec<String>),
     /// Those in a bin (tags) or an area (signs).
     Within(String),
+    /// Those in the bins of an area.
+    InArea(String),
     /// All.
     All,
 }
@@ -46,6 +48,10 @@ impl Choice {
         let items = match self {
             Self::Of(codes) => codes.iter().map(|code| item_by_text(register, code)).collect::<Result<_, _>>()?,
             Self::Within(bin) => register.items(&ItemFilter::within(live_bin(register, bin)?.code))?,
+            Self::InArea(area) => {
+                let area = Some(area.parse().map_err(RegisterError::Code)?);
+                register.items(&ItemFilter { area, ..ItemFilter::stowed() })?
+            }
             Self::All => register.items(&ItemFilter::stowed())?,
             Self::Waiting => register.items(&ItemFilter::untagged())?,
         };
@@ -82,7 +88,7 @@ impl Choice {
     fn bins(&self, register: &Register, kind: RunKind) -> Result<Vec<Bin>, ReferenceError> {
         let bins = match self {
             Self::Of(codes) => codes.iter().map(|code| live_bin(register, code)).collect::<Result<_, _>>()?,
-            Self::Within(area) => {
+            Self::Within(area) | Self::InArea(area) => {
                 let area: AreaNumber = area.parse().map_err(RegisterError::Code)?;
                 register.bins(Some(area))?
             }
@@ -109,12 +115,12 @@ pub(super) fn contents(register: &Register, bin: Bin, date: Date) -> Result<Labe
 /// The strips of all spots, or of those of an area, or of one spot there by its name.
 ///
 /// # Errors
-/// [`ReferenceError`] for an area that is not there.
+/// [`RegisterError::UnknownArea`].
 pub fn strips(
     register: &Register,
     area: Option<AreaNumber>,
     spot: Option<&str>,
-) -> Result<Vec<LabelJob>, ReferenceError> {
+) -> Result<Vec<LabelJob>, RegisterError> {
     let mut spots: BTreeMap<(AreaNumber, i64), (Spot, Vec<Bin>)> = BTreeMap::new();
     for bin in register.bins(area)? {
         let Some(own) = bin.place.spot.clone().filter(|own| spot.is_none_or(|name| is_named(own, name))) else {

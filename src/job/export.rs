@@ -8,8 +8,8 @@ use std::{
 use super::Settings;
 use crate::{
     exchange::{
-        BIN_COLUMNS, ColumnError, Columns, ITEM_COLUMNS, LISTING_COLUMNS, MOVE_COLUMNS, RowFormat, RowWriter,
-        SALE_COLUMNS, Separator, chosen,
+        BIN_COLUMNS, CODE_CHANGE_COLUMNS, ColumnError, Columns, ITEM_COLUMNS, LISTING_COLUMNS, MOVE_COLUMNS, RowFormat,
+        RowWriter, SALE_COLUMNS, Separator, chosen,
     },
     output::{FileError, PendingFile},
     register::{ItemFilter, Register, RegisterError, Status},
@@ -31,6 +31,8 @@ pub enum Exported {
         /// Whether those that are listed are left out.
         unlisted: bool,
     },
+    /// Listed items whose listing shows another code than they have now.
+    CodeChanges,
 }
 
 impl Exported {
@@ -38,7 +40,7 @@ impl Exported {
     #[must_use]
     pub fn name(&self) -> &'static str {
         match self {
-            Self::Items(_) | Self::ListingCodes { .. } => "items",
+            Self::Items(_) | Self::ListingCodes { .. } | Self::CodeChanges => "items",
             Self::Bins => "bins",
             Self::Moves => "moves",
             Self::Sales => "sales",
@@ -194,6 +196,18 @@ fn write(
             let states = if *unlisted { vec![Status::Held] } else { vec![Status::Held, Status::Listed] };
             let filter = ItemFilter { states, ..ItemFilter::default() };
             sink.fill(LISTING_COLUMNS, |row| register.each_item(&filter, row))
+        }
+        Exported::CodeChanges => {
+            let listed = ItemFilter { states: vec![Status::Listed], ..ItemFilter::default() };
+            sink.fill(CODE_CHANGE_COLUMNS, |row| {
+                let mut count = 0;
+                register.each_item(&listed, |record| {
+                    let shows_another = record.item.listing_code.is_some();
+                    count += usize::from(shows_another);
+                    if shows_another { row(record) } else { Ok(()) }
+                })?;
+                Ok(count)
+            })
         }
         Exported::Bins => sink.fill(BIN_COLUMNS, |row| {
             let bins = register.bins(None)?;

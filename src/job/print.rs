@@ -12,7 +12,7 @@ mod look;
 mod place;
 mod record;
 
-pub use labels::LabelJob;
+pub use labels::{LabelJob, OwnLook};
 pub use look::{Field, Look};
 pub use place::{SheetState, Start, StartError};
 pub(super) use record::shown;
@@ -63,8 +63,9 @@ pub struct PrintOptions {
 }
 
 impl PrintOptions {
-    fn brush(&self) -> Brush<'_> {
-        Brush { look: &self.look, currency: &self.currency, level: None }
+    /// What draws a label: its own look, else that of the run.
+    fn brush<'a>(&'a self, job: &'a OwnLook) -> Brush<'a> {
+        Brush { look: job.look.as_ref().unwrap_or(&self.look), currency: &self.currency, level: None }
     }
 }
 
@@ -96,7 +97,7 @@ pub struct Prepared {
     pub warnings: Vec<PrintWarning>,
     /// What it does to the sheets; `None` where no slots are remembered.
     pub sheet_state: Option<SheetState>,
-    jobs: Vec<LabelJob>,
+    jobs: Vec<OwnLook>,
     first: FirstSheet,
     lock: Lock,
 }
@@ -192,7 +193,7 @@ pub enum PrintError {
 pub fn print(
     register: &mut Register,
     kind: RunKind,
-    jobs: Vec<LabelJob>,
+    jobs: Vec<impl Into<OwnLook>>,
     options: PrintOptions,
 ) -> Result<Option<Printed>, PrintError> {
     prepare(register, kind, jobs, options)?.map(|prepared| prepared.commit(register)).transpose()
@@ -205,13 +206,14 @@ pub fn print(
 pub fn prepare(
     register: &Register,
     kind: RunKind,
-    mut jobs: Vec<LabelJob>,
+    jobs: Vec<impl Into<OwnLook>>,
     options: PrintOptions,
 ) -> Result<Option<Prepared>, PrintError> {
+    let mut jobs: Vec<OwnLook> = jobs.into_iter().map(Into::into).collect();
     if jobs.is_empty() {
         return Ok(None);
     }
-    jobs.sort_by_key(LabelJob::order);
+    jobs.sort_by_key(|job| job.job.order());
     let Drawings { all: drawings, jobs: of, mut warnings } = draw_all(&jobs, &options)?;
     // From here on the free slots are ours.
     let lock = register.lock_runs()?;
@@ -279,13 +281,13 @@ fn info(kind: RunKind, sheet: &Sheet) -> DocumentInfo {
 fn printed_labels(
     pages: &[Page],
     places: &[SlotOnPage],
-    jobs: &[LabelJob],
+    jobs: &[OwnLook],
     of: &[usize],
     options: &PrintOptions,
 ) -> Vec<PrintedLabel> {
     let labels = pages.iter().flat_map(|page| &page.placed);
     let label = |((placed, at), job): ((&Placed, &SlotOnPage), &usize)| {
-        let payload = jobs[*job].payload();
+        let payload = jobs[*job].job.payload();
         PrintedLabel {
             job: *job,
             symbols: symbols(&placed.drawing, options.device.dpi),

@@ -5,8 +5,8 @@ use std::{collections::BTreeSet, path::PathBuf};
 use jiff::civil::Date;
 
 use super::{
-    FontsError, LabelJob, Look, PrintOptions, ReferenceError, Settings, SheetNameError, Start, StartError, area_signs,
-    choice::contents, device, fonts_known, printers, sheet_by_name, strips,
+    FontsError, LabelJob, Look, OwnLook, PrintOptions, ReferenceError, Settings, SheetNameError, Start, StartError,
+    area_signs, choice::contents, device, fonts_known, printers, sheet_by_name, strips,
 };
 use crate::{
     code::StockCode,
@@ -82,7 +82,7 @@ pub struct Reprint {
     /// The run that it is of.
     pub of: RecordedRun,
     /// The labels, as the register knows them now.
-    pub jobs: Vec<LabelJob>,
+    pub jobs: Vec<OwnLook>,
     /// The options of the run that it is of.
     pub options: PrintOptions,
 }
@@ -165,13 +165,17 @@ fn jobs(
     run: &RecordedRun,
     labels: &[RecordedLabel],
     date: Date,
-) -> Result<Vec<LabelJob>, ReprintError> {
+) -> Result<Vec<OwnLook>, ReprintError> {
     if run.kind != RunKind::Contents {
-        return labels.iter().map(|label| job(register, run, label)).collect();
+        let dressed = |label: &RecordedLabel| {
+            let look = label.look.as_ref().map(Look::from_json);
+            Ok(OwnLook { job: job(register, run, label)?, look })
+        };
+        return labels.iter().map(dressed).collect();
     }
     let payloads: BTreeSet<&str> = labels.iter().map(|label| label.payload.as_str()).collect();
     let bin = |payload: &str| match found(register, payload)? {
-        Some(Found::Bin(bin)) => Ok(contents(register, bin, date)?),
+        Some(Found::Bin(bin)) => Ok(contents(register, bin, date)?.into()),
         _ => Err(ReprintError::Unknown(payload.to_owned())),
     };
     payloads.into_iter().map(bin).collect()

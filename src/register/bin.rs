@@ -210,7 +210,7 @@ fn bins_text(count: u16) -> String {
     if count == 1 { "a bin".into() } else { format!("{count} bins") }
 }
 
-fn bin_in(connection: &Connection, payload: &str) -> Result<Option<Bin>, RegisterError> {
+pub(super) fn bin_in(connection: &Connection, payload: &str) -> Result<Option<Bin>, RegisterError> {
     let sql = bin_query!("JOIN name ON name.bin = bin.id WHERE name.payload = ?1");
     Ok(connection.prepare_cached(sql)?.query_row([payload], Bin::from_row).optional()?)
 }

@@ -9,6 +9,7 @@ use super::{
     change::Change,
     import::NewImport,
     journal,
+    retag::{code_of_bin_in, is_code_unseen_in},
     row::ItemRow,
     target::{Target, next_code_in},
 };
@@ -166,8 +167,10 @@ impl NewItem {
 /// An item that was moved.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Move {
-    /// The item's code, which stays.
+    /// The item's code, which stays where anything shows it.
     pub code: ItemCode,
+    /// The code that it had, where it got one of its new bin.
+    pub was: Option<ItemCode>,
     /// The bin that it was in; none if it waited for one, or had left.
     pub from: Option<BinCode>,
     /// The bin that it is in now.
@@ -352,13 +355,14 @@ pub(super) fn insert_in(
     Ok(added)
 }
 
-fn name_in(change: &Change<'_>, code: ItemCode, item: i64) -> Result<(), RegisterError> {
+pub(super) fn name_in(change: &Change<'_>, code: ItemCode, item: i64) -> Result<(), RegisterError> {
     let sql = "INSERT INTO name (payload, item) VALUES (?1, ?2)";
     change.prepare_cached(sql)?.execute(params![code.payload(), item])?;
     Ok(())
 }
 
-/// Moves an item from the bin that it is in at this moment, which may no longer be the one it was read with.
+/// Moves an item from the bin that it is in at this moment, which may no longer be the one it was read with. One whose
+/// code nothing shows yet gets a code of its new bin.
 pub(super) fn move_in(change: &Change<'_>, item: &Item, to: &Bin) -> Result<Option<Move>, RegisterError> {
     let sql = item_query!("WHERE item.id = ?1");
     let present = change.prepare_cached(sql)?.query_row([item.id.0], Item::from_row)?;
@@ -369,7 +373,13 @@ pub(super) fn move_in(change: &Change<'_>, item: &Item, to: &Bin) -> Result<Opti
     if matches!(present.status, Status::Picked | Status::Undone) {
         return Err(RegisterError::HasLeft { item: present.name(), status: present.status });
     }
-    let code = present.code.map_or_else(|| next_code_in(change, to), Ok)?;
+    let code = match present.code {
+        None => next_code_in(change, to)?,
+        Some(code) if code.bin != to.code && is_code_unseen_in(change, &present)? => {
+            code_of_bin_in(change, present.id, to)?
+        }
+        Some(code) => code,
+    };
     change.rewrite::<ItemRow>("item moved", &item.id.0.into(), |row| {
         row.bin = Some(to.id);
         row.payload = Some(code.payload());
@@ -384,5 +394,5 @@ pub(super) fn move_in(change: &Change<'_>, item: &Item, to: &Bin) -> Result<Opti
     if present.code.is_none() {
         name_in(change, code, item.id.0)?;
     }
-    Ok(Some(Move { code, from, to: to.code }))
+    Ok(Some(Move { code, was: present.code.filter(|was| *was != code), from, to: to.code }))
 }

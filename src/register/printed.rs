@@ -10,7 +10,7 @@ use super::{Register, RegisterError, SpotId, bin::damaged, place::area_number};
 use crate::code::AreaNumber;
 
 /// The number of a run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(transparent)]
 pub struct RunId(pub(super) i64);
 
@@ -29,7 +29,7 @@ impl std::fmt::Display for RunId {
 }
 
 /// What a run prints.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum RunKind {
     /// Items' labels.
@@ -47,7 +47,8 @@ pub enum RunKind {
 }
 
 impl RunKind {
-    const ALL: [Self; 6] = [Self::Tags, Self::Signs, Self::Lids, Self::Strips, Self::Areas, Self::Contents];
+    /// All of them.
+    pub const ALL: [Self; 6] = [Self::Tags, Self::Signs, Self::Lids, Self::Strips, Self::Areas, Self::Contents];
 
     /// The word in file names: `tags`, `signs`.
     #[must_use]
@@ -81,7 +82,7 @@ impl RunKind {
         Self::ALL.into_iter().find(|kind| kind.word() == word)
     }
 
-    fn by_word(word: &str) -> rusqlite::Result<Self> {
+    pub(super) fn by_word(word: &str) -> rusqlite::Result<Self> {
         Self::by_name(word).ok_or_else(|| damaged(word))
     }
 }
@@ -170,6 +171,8 @@ pub struct RecordedLabel {
     pub spot: Option<SpotId>,
     /// What it said.
     pub said: Value,
+    /// How it looks, where that is not as the run's options say.
+    pub look: Option<Value>,
 }
 
 macro_rules! run_query {
@@ -215,7 +218,7 @@ impl Register {
     }
 
     fn with_labels(&self, run: RunSummary) -> Result<RecordedRun, RegisterError> {
-        let sql = "SELECT page, slot, sheet_no, payload, symbols, area, spot, said FROM label
+        let sql = "SELECT page, slot, sheet_no, payload, symbols, area, spot, said, look FROM label
             WHERE run = ?1 ORDER BY number";
         let mut query = self.connection.prepare_cached(sql)?;
         let labels = query.query_map([run.id.0], RecordedLabel::from_row)?.collect::<Result<_, _>>()?;
@@ -275,10 +278,11 @@ impl RecordedLabel {
             area: row.get::<_, Option<u16>>("area")?.map(area_number).transpose()?,
             spot: row.get::<_, Option<i64>>("spot")?.map(SpotId),
             said: json(&row.get::<_, String>("said")?)?,
+            look: row.get::<_, Option<String>>("look")?.map(|look| json(&look)).transpose()?,
         })
     }
 }
 
-fn json(text: &str) -> rusqlite::Result<Value> {
+pub(super) fn json(text: &str) -> rusqlite::Result<Value> {
     serde_json::from_str(text).map_err(|_| damaged(text))
 }

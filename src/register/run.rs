@@ -55,6 +55,8 @@ pub struct NewLabel<'a> {
     pub of: LabelOf<'a>,
     /// What it says, as JSON.
     pub said: serde_json::Value,
+    /// How it looks, as JSON, where that is not as the run's options say.
+    pub look: Option<serde_json::Value>,
 }
 
 /// Whose label it is.
@@ -207,8 +209,9 @@ fn insert_label_in(tx: &Transaction<'_>, run: RunId, number: i64, label: &NewLab
     }
     let page = i64::try_from(label.page).unwrap_or(i64::MAX);
     tx.prepare_cached(
-        "INSERT INTO label (run, number, page, slot, sheet_no, payload, symbols, item, bin, area, spot, said)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+        "INSERT INTO label (run, number, page, slot, sheet_no, payload, symbols, item, bin, area, spot, said,
+            look)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
     )?
     .execute(params![
         run.0,
@@ -222,7 +225,8 @@ fn insert_label_in(tx: &Transaction<'_>, run: RunId, number: i64, label: &NewLab
         bin,
         area,
         spot,
-        label.said.to_string()
+        label.said.to_string(),
+        label.look.as_ref().map(ToString::to_string)
     ])?;
     Ok(())
 }

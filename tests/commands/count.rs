@@ -90,8 +90,8 @@ fn fix_moves_and_marks_in_one_change_that_can_be_taken_back() {
     let before = desk.json("item list");
     let answer = count(&desk, "4A --fix", "4A001F\n4B001J\n#5\n");
     let moved = json!([
-        { "code": "4B-001J", "from": "4B", "to": "4A" },
-        { "code": "4A-004W", "from": null, "to": "4A" },
+        { "code": "4A-004W", "was": "4B-001J", "from": "4B", "to": "4A" },
+        { "code": "4A-005T", "from": null, "to": "4A" },
     ]);
     assert_eq!(answer["fixed"], json!({ "moved": moved, "gone": ["4A-002C", "4A-003A"], "left": [] }));
     let found = desk.json("find 4A002C");
@@ -102,13 +102,13 @@ fn fix_moves_and_marks_in_one_change_that_can_be_taken_back() {
     // Each of the four has a row of its own in the journal, all under the change of the count.
     let rows = "SELECT count(DISTINCT item) FROM journal WHERE change = (SELECT max(id) FROM change)";
     assert_eq!(number(&desk.register(), rows), 4);
-    let again = count(&desk, "4A", "4A001F\n4B001J\n4A004W\n");
+    let again = count(&desk, "4A", "4A001F\n4B001J\n4A005T\n");
     assert_eq!(again["accuracy"]["ratio"], 1.0);
     desk.run("undo --last 2").done();
     assert_eq!(desk.json("item list"), before);
     // Gone is no end: it can be put again.
     count(&desk, "4A --fix", "4A001F\n");
-    desk.run("put 4A002C --in 4C").stdout("4A-002C: into 4C, Loft, rack 1, level 2\n").done();
+    desk.run("put 4A002C --in 4C").stdout("4C-001N (was 4A-002C): into 4C, Loft, rack 1, level 2\n").done();
 }
 
 /// A program that is started without input must not call all of a bin gone.
@@ -197,7 +197,7 @@ fn plain_answers_name_what_was_found() {
         found here but belonging elsewhere:\n  4B-001J  Whisk: in 4B, Loft, rack 1, level 2\n\
         accuracy: 25.0 % (1 of 4 records right)\n\
         put right:\n  4A-002C  Board game, 12 geese: gone from now on\n  \
-        4A-003A  Knitting pattern: bobble hat: gone from now on\n  4B-001J: from 4B to 4A\n";
+        4A-003A  Knitting pattern: bobble hat: gone from now on\n  4A-004W (was 4B-001J): from 4B to 4A\n";
     desk().run("count 4A --fix").stdin("4A001F\n4B001J").stdout(told).done();
 }
 

@@ -71,6 +71,15 @@ const WEEK: &str = "
     restore copy.db
     set
     tag --all --no-proof
+    strip --no-proof
+    listed 4A-002C
+    put 4A-002C --in 4D
+    bin edit 4A 4B 4C 4D 4F --spot none
+    stale
+    retag --all
+    stale
+    find 4A-002C
+    export code-changes
     run list
     run show 1
     run cancel 1

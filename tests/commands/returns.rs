@@ -119,7 +119,7 @@ fn what_is_gone_is_found_with_its_day_and_why() {
     desk.run("gone 4A-002C").code(2).stdout("").any_stderr().done();
     assert_eq!(desk.dump(), before);
     // It turns up again.
-    desk.run("put 4B-001J --in 4C").stdout("4B-001J: into 4C, Loft, rack 1, level 2\n").done();
+    desk.run("put 4B-001J --in 4C").stdout("4C-001N (was 4B-001J): into 4C, Loft, rack 1, level 2\n").done();
     desk.run("put '#4' --in 4C").done();
     assert_eq!(desk.json("find 4B-001J")["matches"][0]["status"], "held");
     assert_eq!(desk.json("bin show 4C")["items"], 2);

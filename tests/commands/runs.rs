@@ -79,13 +79,13 @@ fn a_page_of_a_run_is_printed_again() {
 fn a_reprint_says_what_the_register_says_now() {
     let desk = Desk::with_items();
     desk.run("tag 4A-001F --out one.pdf").done();
-    desk.run("put 4A-001F --in 4C").done();
+    desk.run("item edit 4A-001F --title Pan").done();
     let told = "1 tag on 1 page of a4-5x13: again.pdf\n\
         its symbol was read back from the file; estimated A for QR at 0.59 mm (no verifier's grade)\nprint it at actual size (100 %), not fitted to the page\n\
         they say what the register says now; the old labels of run 0001 stay spent\n";
     desk.run("reprint 1 --out again.pdf").any_stderr().stdout(told).done();
-    assert_eq!(desk.json("run show 2")["placed"][0]["said"]["bin"], "4C");
-    assert_eq!(desk.json("run show 1")["placed"][0]["said"]["bin"], "4A");
+    assert_eq!(desk.json("run show 2")["placed"][0]["said"]["title"], "Pan");
+    assert_eq!(desk.json("run show 1")["placed"][0]["said"]["title"], "Copper jam pan");
 }
 
 #[test]

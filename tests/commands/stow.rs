@@ -9,9 +9,9 @@ fn stow(desk: &Desk, stdin: impl AsRef<[u8]>) -> Vec<Value> {
     desk.run("--json stow").stdin(stdin).done().json_lines()
 }
 
-/// Three items in 4A, one that waits, and one with a label from before.
+/// Three items with tags in 4A, one that waits, and one with a label from before.
 fn desk() -> Desk {
-    let desk = Desk::with_items();
+    let desk = Desk::with_tags();
     desk.run("item add 'Enamel ladle'").done();
     desk.run("item alias 4A003A 'No. 7/b'").done();
     desk

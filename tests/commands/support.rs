@@ -60,6 +60,13 @@ impl Desk {
         desk
     }
 
+    /// Those items, with their tags printed, so that they keep their codes when they move.
+    pub fn with_tags() -> Self {
+        let desk = Self::with_items();
+        desk.run("tag --no-proof").done();
+        desk
+    }
+
     /// Puts a file into the folder.
     pub fn file(&self, name: &str, bytes: impl AsRef<[u8]>) -> &Self {
         std::fs::write(self.path(name), bytes).unwrap();

@@ -4,7 +4,8 @@
 //! says what must hold of each label, [`titles`] does the same for awkward texts, [`refusals`] for labels
 //! that are too small, [`document`] looks into the PDF, [`snapshot`] shows one page as text, [`pictures`]
 //! compares each design with a picture, [`heights`] checks capitals for their distance, [`choices`] symbols
-//! and options, and [`property`] draws whatever [`random`] thinks of.
+//! and options, [`stale`] the labels that are wrong now with pictures of all, and [`property`] draws whatever [`random`]
+//! thinks of.
 //! Paper, ink and real readers are not here: the reader is a library, the printer a rasteriser.
 //!
 //! Sources beside the checks: [S] read in a published source or its reference library, [C] computed
@@ -29,5 +30,6 @@ mod refusals;
 mod samples;
 mod snapshot;
 mod specimen;
+mod stale;
 mod sweep;
 mod titles;

@@ -109,7 +109,7 @@ impl Week {
         let (item, other, bin, amount) = (self.item(), self.item(), self.bin(), self.amount());
         let word = |text: &str| text.split(' ').map(str::to_owned).collect::<Vec<_>>();
         let mut input = String::new();
-        let mut words = match self.rng.u8(..38) {
+        let mut words = match self.rng.u8(..41) {
             0 => word(&format!("area add {} Loft", self.rng.u8(1..8))),
             1 => word(&format!("bin add {}", self.rng.u8(1..8))),
             2 | 3 => word(&format!("bin add 4 --count {}", self.rng.u8(1..3))),
@@ -141,18 +141,21 @@ impl Week {
             27 => word(&format!("sold {item} --price {amount} --fees 1 --on 2026-11-20")),
             28 => word(&format!("picked {item}")),
             29 => word(&format!("return {item} --in {bin} --refund 1")),
+            31 => word(&format!("retag {item} {other}")),
+            32 => word(&self.one(["retag --all", "listed --recoded"])),
+            33 => word(&format!("tag {item} --no-proof --force --out {}", self.desk.path("t.pdf").display())),
             30 => word(&format!("gone {item} --why broken")),
-            31 => word(&format!("area rename {}", self.rng.u8(4..6))),
-            32 => word(&format!("bin move {bin}")),
-            33 => word(&format!("bin retire {bin}")),
-            34 => {
+            34 => word(&format!("area rename {}", self.rng.u8(4..6))),
+            35 => word(&format!("bin move {bin}")),
+            36 => word(&format!("bin retire {bin}")),
+            37 => {
                 // One that is empty, so that it goes.
                 let sql = "SELECT payload FROM bin WHERE id NOT IN (SELECT bin FROM item WHERE bin IS NOT NULL)";
                 let empty = self.pick(sql).unwrap_or_default();
                 word(&format!("bin retire {}", code_of(&empty)))
             }
-            35 => word(&format!("bin retire {bin} --back")),
-            36 => word(&format!("bin change-area {bin} {}", self.rng.u8(4..8))),
+            38 => word(&format!("bin retire {bin} --back")),
+            39 => word(&format!("bin change-area {bin} {}", self.rng.u8(4..8))),
             _ => word(&format!("expense add {amount} boxes")),
         };
         let tail = match (words[0].as_str(), words.get(1).map(String::as_str)) {

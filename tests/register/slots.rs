@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use stowmark::{
     font::Fonts,
-    job::{Again, LabelJob, Look, PrintOptions, Sheets, Start, cancel, prepare, reprint},
+    job::{Again, LabelJob, Look, OwnLook, PrintOptions, Sheets, Start, cancel, prepare, reprint},
     register::{Access, ItemFilter, Register, RunId, RunKind},
     sheet::{Sheet, Turn},
     unit::{Currency, Dpi},
@@ -128,7 +128,7 @@ impl Round {
         self.finish(again.jobs, again.options);
     }
 
-    fn finish(&mut self, jobs: Vec<LabelJob>, options: PrintOptions) {
+    fn finish(&mut self, jobs: Vec<impl Into<OwnLook>>, options: PrintOptions) {
         let out = self.folder.path().join(format!("{}.pdf", self.runs.len()));
         let options = PrintOptions { out: Some(out), ..options };
         let (sheet, start) = (options.sheet.clone(), options.start.clone());

@@ -120,6 +120,11 @@ fn item_changes(before: &Columns, after: &Columns, names: &mut Names<'_>) -> Res
     if let (Some(code), None) = (filled(Some(after), "payload"), filled(Some(before), "payload")) {
         said.push(format!("got the code {}", crate::job::reference::code_text(&plain(code))));
     }
+    if let (Some(code), Some(was)) = (filled(Some(after), "payload"), filled(Some(before), "payload")) {
+        let [was, code] = [was, code].map(|code| crate::job::reference::code_text(&plain(code)));
+        said.push(format!("code {was} → {code}"));
+    }
+    said.extend(listing_text(before, after));
     let is_bin = matches!(names.of, Found::Bin(_));
     for name in ["title", "cost", "asking", "bought", "note", "listed"] {
         let field = Field { name, before: filled(Some(before), name), after: filled(Some(after), name) };
@@ -133,6 +138,15 @@ fn item_changes(before: &Columns, after: &Columns, names: &mut Names<'_>) -> Res
         said.extend(room_changes(before, after));
     }
     Ok(said)
+}
+
+/// Whether its listing shows its code.
+fn listing_text(before: &Columns, after: &Columns) -> Option<String> {
+    match (filled(Some(before), "listing_code"), filled(Some(after), "listing_code")) {
+        (_, Some(code)) => Some(format!("its listing shows {}", crate::job::reference::code_text(&plain(code)))),
+        (Some(_), None) if after.contains_key("listing_code") => Some("its listing shows its code".into()),
+        _ => None,
+    }
 }
 
 fn state_text(state: &str, before: &Columns, after: &Columns, names: &Names<'_>) -> Option<String> {

@@ -13,8 +13,10 @@ impl Prepared {
     /// # Errors
     /// [`PrintError::Refused`] when a symbol is not as it should be; the run must not be committed then.
     pub fn prove(&self, progress: &impl Progress) -> Result<Report, PrintError> {
-        let symbols = self.options.look.symbols();
-        let says = |label: usize, kind| symbols.text(&self.jobs[self.labels[label].job].payload(), kind);
+        let says = |label: usize, kind| {
+            let job = &self.jobs[self.labels[label].job];
+            self.options.brush(job).look.symbols().text(&job.job.payload(), kind)
+        };
         let expected = expected(&self.pages, |label, placed| says(label, placed.symbol.kind()));
         progress.begin(expected.len());
         let report = prove(&self.bytes, &expected, self.options.device.dpi.into(), &|done| progress.more(done))?;

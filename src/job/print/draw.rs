@@ -2,7 +2,7 @@
 
 use std::{collections::HashSet, sync::Arc};
 
-use super::{LabelJob, PrintError, PrintOptions, PrintWarning, hint::hint, labels::Brush};
+use super::{OwnLook, PrintError, PrintOptions, PrintWarning, hint::hint, labels::Brush};
 use crate::{
     label::{Drawing, Drawn, LabelError, Stock},
     parallel,
@@ -21,11 +21,10 @@ pub(super) fn stock(options: &PrintOptions) -> Stock {
     Stock { fonts: options.fonts.clone(), ..options.sheet.stock(options.device) }
 }
 
-pub(super) fn draw_all(jobs: &[LabelJob], options: &PrintOptions) -> Result<Drawings, PrintError> {
+pub(super) fn draw_all(jobs: &[OwnLook], options: &PrintOptions) -> Result<Drawings, PrintError> {
     let stock = stock(options);
-    let brush = options.brush();
-    let brush = Brush { level: level(jobs, &stock, brush), ..brush };
-    let drawn = parallel::map(jobs, |job| job.draw(&stock, brush));
+    let level = level(jobs, &stock, options);
+    let drawn = parallel::map(jobs, |job| job.job.draw(&stock, Brush { level, ..options.brush(job) }));
     let (mut drawings, mut said) =
         (Drawings { all: Vec::new(), jobs: Vec::new(), warnings: Vec::new() }, HashSet::new());
     for (number, (job, drawn)) in jobs.iter().zip(drawn).enumerate() {
@@ -35,14 +34,14 @@ pub(super) fn draw_all(jobs: &[LabelJob], options: &PrintOptions) -> Result<Draw
 }
 
 /// The height of capitals at which the codes of all signs are alike.
-fn level(jobs: &[LabelJob], stock: &Stock, brush: Brush<'_>) -> Option<Mm> {
-    let caps = parallel::map(jobs, |job| job.cap(stock, brush));
+fn level(jobs: &[OwnLook], stock: &Stock, options: &PrintOptions) -> Option<Mm> {
+    let caps = parallel::map(jobs, |job| job.job.cap(stock, options.brush(job)));
     caps.into_iter().flatten().reduce(Mm::min)
 }
 
 fn whole(
     drawn: Result<Vec<Drawn>, LabelError>,
-    job: &LabelJob,
+    job: &OwnLook,
     options: &PrintOptions,
 ) -> Result<Vec<Drawn>, PrintError> {
     drawn.map_err(|error| PrintError::Label { hint: hint(job, options, &error), error })

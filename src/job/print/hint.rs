@@ -1,6 +1,6 @@
 //! What would do where a label can't be made.
 
-use super::{LabelJob, PrintOptions};
+use super::{OwnLook, PrintOptions};
 use crate::{
     label::LabelError,
     sheet::{Sheet, SheetKind, sheets},
@@ -8,12 +8,12 @@ use crate::{
 };
 
 /// The smallest label on the same paper that would do.
-pub(super) fn hint(job: &LabelJob, options: &PrintOptions, error: &LabelError) -> String {
+pub(super) fn hint(job: &OwnLook, options: &PrintOptions, error: &LabelError) -> String {
     match error {
         LabelError::TooSmall { .. } | LabelError::NoRoomForBoth { .. } | LabelError::NoRoom { .. } => {}
         LabelError::Symbol(_) => return "choose another --symbol".into(),
     }
-    let fits = |sheet: &&Sheet| job.draw(&sheet.stock(options.device), options.brush()).is_ok();
+    let fits = |sheet: &&Sheet| job.job.draw(&sheet.stock(options.device), options.brush(job)).is_ok();
     let area = |sheet: &&Sheet| sheet.label_width.0 * sheet.label_height.0;
     let is_cut = options.sheet.kind == SheetKind::Cut;
     let same_paper = sheets().iter().filter(|sheet| sheet.paper == options.sheet.paper && !is_cut);

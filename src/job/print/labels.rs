@@ -35,6 +35,21 @@ pub enum LabelJob {
     Contents(Bin, Vec<Item>, Date),
 }
 
+/// A label to be printed that may look otherwise than the others of its run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnLook {
+    /// The label.
+    pub job: LabelJob,
+    /// Its own look; else it has that of the run.
+    pub look: Option<Look>,
+}
+
+impl From<LabelJob> for OwnLook {
+    fn from(job: LabelJob) -> Self {
+        Self { job, look: None }
+    }
+}
+
 /// What the drawings of a run have in common.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Brush<'a> {
@@ -73,7 +88,7 @@ impl LabelJob {
     }
 
     /// The key by which labels come in walking order.
-    pub(super) fn order(&self) -> WalkKey {
+    pub(in crate::job) fn order(&self) -> WalkKey {
         match self {
             Self::Tag(code, item) => walk_key(item.stowed.as_ref(), Some(StockCode::Item(*code))),
             Self::Sign(bin) | Self::Lid(bin) | Self::Contents(bin, ..) => {
@@ -117,16 +132,16 @@ impl LabelJob {
         }
     }
 
-    /// What it says, as the register keeps it.
-    pub(super) fn said(&self) -> Value {
+    /// All that it would say now with this look.
+    pub(in crate::job) fn says(&self, look: &Look, currency: &Currency) -> Value {
+        self.said(Brush { look, currency, level: None })
+    }
+
+    /// All that it says, as the register keeps it: whatever would change its picture.
+    pub(super) fn said(&self, brush: Brush<'_>) -> Value {
         match self {
-            Self::Tag(code, item) => {
-                let bin = item.bin().map(|bin| bin.to_string());
-                json!({"code": code.to_string(), "bin": bin, "title": item.title})
-            }
-            Self::Sign(bin) | Self::Lid(bin) => {
-                json!({"code": bin.code.to_string(), "area_name": bin.place.area_name, "spot": spot_name(bin)})
-            }
+            Self::Tag(code, item) => tag_says(*code, item, brush),
+            Self::Sign(bin) | Self::Lid(bin) => sign_says(bin, brush.look),
             Self::Strip(spot, bins) => {
                 let codes: Vec<String> = bins.iter().map(|bin| bin.code.to_string()).collect();
                 json!({"spot": spot.name, "area_name": area_name(bins), "codes": codes})
@@ -134,10 +149,42 @@ impl LabelJob {
             Self::Area(area) => json!({"area": area.number.get(), "area_name": area.name}),
             Self::Contents(bin, items, date) => {
                 let codes: Vec<String> = items.iter().map(Item::name).collect();
-                json!({"code": bin.code.to_string(), "codes": codes, "date": date.to_string()})
+                let titles: Vec<&str> = items.iter().map(|item| item.title.as_str()).collect();
+                let (area_name, spot) = (&bin.place.area_name, spot_name(bin));
+                json!({
+                    "code": bin.code.to_string(), "area_name": area_name, "spot": spot,
+                    "codes": codes, "titles": titles, "date": date.to_string(),
+                })
             }
         }
     }
+}
+
+/// What it shows and does not know is there as nothing, so that it is noticed when it becomes known. The bin is for
+/// information: the code has it.
+fn tag_says(code: ItemCode, item: &Item, brush: Brush<'_>) -> Value {
+    let tag = tag(code, item, brush);
+    let mut said = json!({"code": code.to_string(), "bin": code.bin.to_string(), "title": item.title});
+    let shown = [(Field::Asking, tag.asking), (Field::Bought, tag.bought), (Field::Cost, tag.cost)];
+    for (field, value) in shown.into_iter().filter(|(field, _)| brush.look.show.contains(field)) {
+        said[field.name()] = json!(value);
+    }
+    if let Some(note) = tag.note {
+        said["note"] = json!(note);
+    }
+    said
+}
+
+fn sign_says(bin: &Bin, look: &Look) -> Value {
+    let mut said = json!({"code": bin.code.to_string(), "area_name": bin.place.area_name, "spot": spot_name(bin)});
+    let texts =
+        [("inside", look.inside.clone()), ("note", look.note.clone()), ("guide_weight", guide_weight(bin, look))];
+    for (name, text) in texts {
+        if let Some(text) = text {
+            said[name] = json!(text);
+        }
+    }
+    said
 }
 
 fn spot_name(bin: &Bin) -> Option<String> {
@@ -174,7 +221,7 @@ fn sign(bin: &Bin, form: Form, Brush { look, level, .. }: Brush<'_>) -> Sign {
 }
 
 /// The weight on a bin's sign, if one is wanted: that of the lift, or the most that the bin takes where that is less.
-pub(super) fn guide_weight(bin: &Bin, look: &Look) -> Option<String> {
+fn guide_weight(bin: &Bin, look: &Look) -> Option<String> {
     let guide = look.guide?;
     let weight = bin.room.max_weight.map_or(guide, |most| most.min(guide));
     Some(weight.to_string())

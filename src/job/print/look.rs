@@ -42,7 +42,7 @@ pub enum Field {
 impl Field {
     const ALL: [Self; 3] = [Self::Asking, Self::Bought, Self::Cost];
 
-    fn name(self) -> &'static str {
+    pub(super) fn name(self) -> &'static str {
         match self {
             Self::Asking => "asking",
             Self::Bought => "bought",

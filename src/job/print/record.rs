@@ -4,9 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 
-use super::{
-    LabelJob, Prepared, PrintError, PrintOptions, PrintedLabel, SheetState, labels::guide_weight, place::told,
-};
+use super::{Look, Prepared, PrintError, PrintOptions, PrintedLabel, SheetState, place::told};
 use crate::{
     output::{FileError, PendingFile, sha256},
     register::{Lock, NewLabel, NewRun, Register, RegisterError, RunId},
@@ -58,20 +56,10 @@ fn new_label<'a>(prepared: &'a Prepared, label: &PrintedLabel) -> NewLabel<'a> {
         sheet_no: prepared.first.number_of(label.page),
         payload: label.payload.clone(),
         symbols: kinds.join(" "),
-        of: job.of(),
-        said: said(job, prepared),
+        of: job.job.of(),
+        said: job.job.said(prepared.options.brush(job)),
+        look: job.look.as_ref().filter(|look| **look != prepared.options.look).map(Look::to_json),
     }
-}
-
-/// What the label says, with the guide weight on a sign.
-fn said(job: &LabelJob, prepared: &Prepared) -> Value {
-    let mut said = job.said();
-    if let LabelJob::Sign(bin) | LabelJob::Lid(bin) = job
-        && let Some(weight) = guide_weight(bin, &prepared.options.look)
-    {
-        said["guide_weight"] = weight.into();
-    }
-    said
 }
 
 fn write(

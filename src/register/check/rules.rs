@@ -8,7 +8,7 @@ use crate::register::RegisterError;
 /// A question: the kind of problem, where it is as the first column, and what is wrong with it.
 struct Rule(&'static str, &'static str, &'static str);
 
-const RULES: [Rule; 25] = [
+const RULES: [Rule; 26] = [
     Rule(
         "item-bin",
         "SELECT coalesce(item.payload, '#' || item.id) FROM item LEFT JOIN bin ON bin.id = item.bin
@@ -60,6 +60,12 @@ const RULES: [Rule; 25] = [
         "SELECT item.payload FROM item LEFT JOIN name ON name.payload = item.payload
          WHERE item.payload IS NOT NULL AND (name.item IS NOT item.id OR name.old IS NOT NULL)",
         "an item has this code, but the register does not find it by it",
+    ),
+    Rule(
+        "listing-code",
+        "SELECT item.payload FROM item LEFT JOIN name ON name.payload = item.listing_code
+         WHERE item.listing_code IS NOT NULL AND (name.item IS NOT item.id OR name.old IS NOT NULL)",
+        "its listing shows a code that is not known to be its own",
     ),
     Rule(
         "code-name",

@@ -1,5 +1,6 @@
 -- Why: reorganising. Bins have room, a weight limit and kinds, and retire when they are empty; items have a size and a
--- weight; it is known which listings still show an old code; a plan of moves is kept while it is carried out.
+-- weight; it is known which listings still show an old code; a plan of moves is kept while it is carried out. Labels
+-- that became wrong are printed again as they looked, many looks in a run.
 
 CREATE TABLE bin_kind (
     name      TEXT PRIMARY KEY,
@@ -56,3 +57,6 @@ CREATE TABLE regroup_move (
 ) STRICT;
 CREATE INDEX regroup_move_of ON regroup_move (regroup, taken_on);
 CREATE INDEX regroup_move_item ON regroup_move (item);
+
+-- How the label was drawn, as JSON, where that is not as its run says.
+ALTER TABLE label ADD COLUMN look TEXT;
