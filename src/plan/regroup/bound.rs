@@ -25,7 +25,7 @@ pub(super) fn tubs_at_least(model: &Model) -> usize {
 /// Those that hold something in any plan, then those that hold most, until all is in.
 fn by_sum(model: &Model, figure: impl Fn(Sum) -> u64) -> usize {
     let mut tubs: Vec<(bool, u64)> =
-        (0..model.tubs.len()).map(|tub| (model.is_forced(tub), figure(model.ceiling(tub)))).collect();
+        (0..model.tubs.len()).map(|tub| (model.is_forced[tub], figure(model.ceiling(tub)))).collect();
     tubs.sort_unstable_by(|one, other| other.cmp(one));
     let (mut left, mut needed) = (figure(model.total()), 0);
     for (is_forced, most) in tubs {
@@ -71,7 +71,7 @@ fn moved_at_least(model: &Model, used: usize) -> usize {
     let must: usize = (0..model.tubs.len()).filter(|tub| model.must_go(*tub)).map(|tub| model.count[tub]).sum();
     let stay: Vec<usize> = (0..model.tubs.len()).filter(is_full).filter(|tub| !model.must_go(*tub)).collect();
     let mut counts: Vec<usize> =
-        stay.iter().filter(|tub| !model.is_forced(**tub)).map(|tub| model.count[*tub]).collect();
+        stay.iter().filter(|tub| !model.is_forced[**tub]).map(|tub| model.count[*tub]).collect();
     counts.sort_unstable();
     must + counts.iter().take(stay.len().saturating_sub(used)).sum::<usize>()
 }

@@ -27,7 +27,7 @@ fn set(model: &Model, used: usize, share: u64) -> Vec<usize> {
     };
     let is_usable = |tub: &usize| model.count[*tub] > 0 || model.most[*tub].is_some();
     let mut tubs: Vec<usize> = (0..model.tubs.len()).filter(is_usable).filter(|tub| !model.must_go(*tub)).collect();
-    tubs.sort_by_cached_key(|tub| std::cmp::Reverse((model.is_forced(*tub), worth(*tub), model.now[*tub].millilitres)));
+    tubs.sort_by_cached_key(|tub| std::cmp::Reverse((model.is_forced[*tub], worth(*tub), model.now[*tub].millilitres)));
     tubs.truncate(used);
     tubs.sort_unstable();
     tubs

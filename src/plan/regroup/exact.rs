@@ -36,10 +36,8 @@ pub(super) fn improve<'m>(
 ) -> Result<Best<'m>, RegroupError> {
     let is_small = (0..model.things.len()).filter(|thing| model.is_movable(*thing)).count() <= MOST_THINGS;
     let limit = found.as_ref().map_or(model.tubs.len() + 1, |packing| packing.score.used);
-    let (fewer, least) = match is_small {
-        true => steps.lend(50, |steps| fewest(model, least..limit, steps)),
-        false => (None, least.min(limit)),
-    };
+    let (fewer, least) =
+        if is_small { steps.lend(50, |steps| fewest(model, least..limit, steps)) } else { (None, least.min(limit)) };
     let packing = match fewer {
         Some(packing) => packing,
         None => found.map_err(|left| RegroupError::NoRoom { left })?,

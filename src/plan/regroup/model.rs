@@ -50,6 +50,8 @@ pub(super) struct Model {
     pub now: Vec<Sum>,
     /// How many things are in each tub now.
     pub count: Vec<usize>,
+    /// Whether each tub has something in it in every plan.
+    pub is_forced: Vec<bool>,
     /// The most tubs that may be freed, beside those that must be emptied.
     pub free: usize,
     pub bulk: Bulk,
@@ -68,7 +70,11 @@ impl Model {
         let most: Vec<Option<Sum>> = tubs.iter().map(most).collect();
         let bulk = Bulk::new(&most, &now);
         let free = wish.free.unwrap_or(usize::MAX);
-        Self { tubs: tubs.to_vec(), things: kept, number, groups, most, now, count, free, bulk }
+        let is_forced = Vec::new();
+        let mut model =
+            Self { tubs: tubs.to_vec(), things: kept, number, groups, most, now, count, is_forced, free, bulk };
+        model.is_forced = model.forced();
+        model
     }
 
     pub fn is_movable(&self, thing: usize) -> bool {
@@ -100,15 +106,14 @@ impl Model {
         self.now.iter().copied().sum()
     }
 
-    /// Whether a tub has something in it in every plan: what is kept there, or what fits nowhere else.
-    pub fn is_forced(&self, tub: usize) -> bool {
-        let is_stuck = |thing: usize| !(0..self.tubs.len()).any(|to| self.may_enter(thing, to));
-        let inside = || (0..self.things.len()).filter(|thing| self.things[*thing].tub == tub);
-        match self.tubs[tub].rule {
-            BinRule::Keep => self.count[tub] > 0,
-            BinRule::Any => inside().any(is_stuck),
-            BinRule::Empty => false,
+    /// Which tubs have something in them in every plan: what is kept there, or what fits nowhere else.
+    fn forced(&self) -> Vec<bool> {
+        let may_go = |thing: usize| (0..self.tubs.len()).any(|to| self.may_enter(thing, to));
+        let mut is_forced = vec![false; self.tubs.len()];
+        for (thing, now) in self.things.iter().enumerate() {
+            is_forced[now.tub] |= !self.must_go(now.tub) && !(self.is_movable(thing) && may_go(thing));
         }
+        is_forced
     }
 
     pub fn bulk_of(&self, thing: usize) -> u64 {
@@ -116,8 +121,8 @@ impl Model {
     }
 }
 
-/// Volume and weight as one figure: each as its share of what all tubs hold, and the more of that is needed, the more it
-/// counts.
+/// Volume and weight as one figure: each as its share of what all tubs hold. The one of which there is clearly more than
+/// enough, beside the other, counts for nothing.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Bulk {
     millilitre: u64,
@@ -128,9 +133,11 @@ impl Bulk {
     fn new(most: &[Option<Sum>], now: &[Sum]) -> Self {
         let held: Sum = most.iter().flatten().copied().sum();
         let needed: Sum = now.iter().copied().sum();
-        let is_limited = most.iter().flatten().all(|most| most.grams < UNLIMITED);
-        let gram = if is_limited { weight(needed.grams, held.grams) } else { 0 };
-        Self { millilitre: weight(needed.millilitres, held.millilitres), gram }
+        let volume = share(needed.millilitres, held.millilitres);
+        let weight = share(needed.grams, held.grams);
+        let unit = |share: u64, other: u64, held: u64| if share * 10 < other * 9 { 0 } else { WHOLE / held.max(1) };
+        let millilitre = unit(volume, weight, held.millilitres.max(needed.millilitres));
+        Self { millilitre, gram: unit(weight, volume, held.grams.max(needed.grams)) }
     }
 
     pub fn of(&self, sum: Sum) -> u64 {
@@ -141,9 +148,12 @@ impl Bulk {
 /// The limit of a tub without a limit: more than any things weigh together.
 pub(super) const UNLIMITED: u64 = 1 << 50;
 
-fn weight(needed: u64, held: u64) -> u64 {
-    let (needed, held) = (needed.max(1), held.max(needed).max(1));
-    (1 << 40) / held * (needed.saturating_mul(100) / held).max(1)
+/// What all tubs hold, as a bulk.
+const WHOLE: u64 = 1 << 46;
+
+/// How much of what is held is needed, in thousandths.
+fn share(needed: u64, held: u64) -> u64 {
+    needed.saturating_mul(1000) / held.max(1)
 }
 
 fn most(tub: &Tub) -> Option<Sum> {

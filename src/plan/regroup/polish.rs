@@ -97,22 +97,30 @@ fn try_oust(packing: &mut Packing<'_>, thing: usize, other: usize, open: &[usize
     false
 }
 
-/// Lets two things that move change their targets, so that one of them goes home, or less is carried.
+/// Lets two things that move change their targets, so that less is carried.
 fn exchange(packing: &mut Packing<'_>, steps: &mut Steps) {
-    let area = |tub: Option<usize>| tub.map(|tub| packing.model.tubs[tub].area);
     let moved = moved(packing);
-    let mut is_far = vec![false; packing.at.len()];
     for &thing in &moved {
-        is_far[thing] = area(packing.at[thing]) != area(Some(packing.model.things[thing].tub));
-    }
-    for &thing in moved.iter().filter(|thing| is_far[**thing]) {
         for &other in &moved {
+            if !is_carried(packing, thing, packing.at[thing]) {
+                break;
+            }
             if !steps.spend(1) {
                 return;
             }
-            try_exchange(packing, &[thing], &[other]);
+            let [from, to] = [packing.at[thing], packing.at[other]];
+            let after = [is_carried(packing, thing, to), is_carried(packing, other, from)];
+            let before = [true, is_carried(packing, other, to)];
+            if after.iter().filter(|is| **is).count() < before.iter().filter(|is| **is).count() {
+                try_exchange(packing, &[thing], &[other]);
+            }
         }
     }
+}
+
+fn is_carried(packing: &Packing<'_>, thing: usize, to: Option<usize>) -> bool {
+    let area = |tub: usize| packing.model.tubs[tub].area;
+    to.is_some_and(|to| area(to) != area(packing.model.things[thing].tub))
 }
 
 /// Lets what is in two tubs change places as a whole: where that is where more of it was before, less moves.
@@ -177,48 +185,83 @@ fn try_places(packing: &mut Packing<'_>, targets: &[(usize, usize)]) -> bool {
 
 /// Brings what a tub holds of a group to other tubs that hold some of it.
 fn gather(packing: &mut Packing<'_>, steps: &mut Steps) {
-    for group in 0..packing.model.groups {
-        let is_of = |thing: &usize| packing.model.things[*thing].group == Some(group);
-        let things: Vec<usize> = (0..packing.at.len()).filter(is_of).collect();
-        for tub in 0..packing.tubs.len() {
-            let here: Vec<usize> = things.iter().copied().filter(|thing| packing.at[*thing] == Some(tub)).collect();
-            let mut others: Vec<usize> = things.iter().filter_map(|thing| packing.at[*thing]).collect();
-            others.sort_unstable();
-            others.dedup();
-            others.retain(|other| *other != tub);
-            let can_move = !here.is_empty() && here.iter().all(|thing| packing.model.is_movable(*thing));
-            if can_move && !others.is_empty() {
-                try_gather(packing, here, tub, &others, steps);
-            }
+    let mut groups = vec![Vec::new(); packing.model.groups];
+    for (thing, now) in packing.model.things.iter().enumerate() {
+        if let Some(group) = now.group {
+            groups[group].push(thing);
+        }
+    }
+    for things in groups {
+        for tub in places(packing, &things) {
+            try_gather(packing, &things, tub, steps);
         }
     }
 }
 
-/// Each thing goes where there is room, else in the place of one without a group, which comes here.
-fn try_gather(packing: &mut Packing<'_>, mut here: Vec<usize>, tub: usize, others: &[usize], steps: &mut Steps) {
-    let kept = packing.clone();
+/// Where things are.
+fn places(packing: &Packing<'_>, things: &[usize]) -> Vec<usize> {
+    let mut places: Vec<usize> = things.iter().filter_map(|thing| packing.at[*thing]).collect();
+    places.sort_unstable();
+    places.dedup();
+    places
+}
+
+/// Each thing of a group that is here goes where there is room, else in the place of one that may come here.
+fn try_gather(packing: &mut Packing<'_>, group: &[usize], tub: usize, steps: &mut Steps) {
+    let mut here: Vec<usize> = group.iter().copied().filter(|thing| packing.at[*thing] == Some(tub)).collect();
+    let mut others = places(packing, group);
+    others.retain(|other| *other != tub);
+    if others.is_empty() || !here.iter().all(|thing| packing.model.is_movable(*thing)) {
+        return;
+    }
     packing.sort(&mut here);
-    for thing in here {
-        packing.take(thing);
-        let goes = match best(packing, thing, others) {
-            Some(to) => {
-                packing.put(thing, to);
-                true
-            }
-            None => others.iter().any(|to| swap_in(packing, thing, tub, *to, steps)),
-        };
-        if !goes {
-            *packing = kept;
-            return;
-        }
-    }
-    if !is_better(packing, kept.score) {
-        *packing = kept;
+    let before = packing.score;
+    let mut trail = Trail::default();
+    let all_go = here.into_iter().all(|thing| go_to_group(packing, thing, &others, &mut trail, steps));
+    if !all_go || !is_better(packing, before) {
+        trail.undo(packing);
     }
 }
 
-/// Puts a thing that is taken out into a tub from which another comes here.
-fn swap_in(packing: &mut Packing<'_>, thing: usize, tub: usize, to: usize, steps: &mut Steps) -> bool {
+/// Things that were put elsewhere, and where each was.
+#[derive(Default)]
+struct Trail(Vec<(usize, usize)>);
+
+impl Trail {
+    fn shift(&mut self, packing: &mut Packing<'_>, thing: usize, tub: usize) {
+        self.0.extend(packing.take(thing).map(|from| (thing, from)));
+        packing.put(thing, tub);
+    }
+
+    fn undo(self, packing: &mut Packing<'_>) {
+        for (thing, from) in self.0.into_iter().rev() {
+            packing.shift(thing, from);
+        }
+    }
+}
+
+fn go_to_group(
+    packing: &mut Packing<'_>,
+    thing: usize,
+    others: &[usize],
+    trail: &mut Trail,
+    steps: &mut Steps,
+) -> bool {
+    if !steps.spend(others.len()) {
+        return false;
+    }
+    match best(packing, thing, others) {
+        Some(to) => {
+            trail.shift(packing, thing, to);
+            true
+        }
+        None => others.iter().any(|to| swap_in(packing, thing, *to, trail, steps)),
+    }
+}
+
+/// Puts a thing into a tub from which another, without a group or with some of it here, comes here.
+fn swap_in(packing: &mut Packing<'_>, thing: usize, to: usize, trail: &mut Trail, steps: &mut Steps) -> bool {
+    let Some(tub) = packing.at[thing] else { return false };
     let loose = |other: &usize| {
         let is_loose = packing.model.things[*other].group.is_none() || packing.holds_group_of(*other, tub);
         is_loose && packing.model.is_movable(*other)
@@ -227,16 +270,20 @@ fn swap_in(packing: &mut Packing<'_>, thing: usize, tub: usize, to: usize, steps
         if !steps.spend(1) {
             return false;
         }
-        packing.take(other);
-        if packing.takes(thing, to) {
-            packing.put(thing, to);
-            if packing.takes(other, tub) {
-                packing.put(other, tub);
-                return true;
-            }
-            packing.take(thing);
+        if may_swap(packing, thing, other) {
+            trail.shift(packing, thing, to);
+            trail.shift(packing, other, tub);
+            return true;
         }
-        packing.put(other, to);
     }
     false
+}
+
+/// Whether two things may change places, by what the tubs hold then.
+fn may_swap(packing: &mut Packing<'_>, thing: usize, other: usize) -> bool {
+    let (Some(tub), Some(to)) = (packing.take(thing), packing.take(other)) else { return false };
+    let may = packing.takes(thing, to) && packing.takes(other, tub);
+    packing.put(thing, tub);
+    packing.put(other, to);
+    may
 }

@@ -24,7 +24,7 @@ pub(super) fn choices(model: &Model, used: usize, visit: &mut dyn Visit, steps: 
     let is_usable = |tub: &usize| !model.must_go(*tub) && (model.count[*tub] > 0 || model.most[*tub].is_some());
     let mut order: Vec<usize> = (0..model.tubs.len()).filter(is_usable).collect();
     order.sort_by_key(|tub| (model.count[*tub], *tub));
-    let is_forced = order.iter().map(|tub| model.is_forced(*tub)).collect();
+    let is_forced = order.iter().map(|tub| model.is_forced[*tub]).collect();
     let must = (0..model.tubs.len()).filter(|tub| model.must_go(*tub)).map(|tub| model.count[tub]).sum();
     let mut choice = Choice { model, order, is_forced, used, open: Vec::new(), visit };
     choice.next(0, Closed { freed: 0, things: must }, steps);
