@@ -2,5 +2,7 @@
 
 mod backwards;
 mod brute;
+mod cut;
+mod decreasing;
 mod odd;
 mod rules;

@@ -76,7 +76,7 @@ fn moved_at_least(model: &Model, used: usize) -> usize {
     must + counts.iter().take(stay.len().saturating_sub(used)).sum::<usize>()
 }
 
-/// Each group is in a tub, and in each of those that keep some of it.
+/// The tubs of all groups.
 fn spread_at_least(model: &Model) -> usize {
     let mut kept = vec![Vec::new(); model.groups];
     for (thing, now) in model.things.iter().enumerate() {
@@ -88,7 +88,36 @@ fn spread_at_least(model: &Model) -> usize {
         tubs.sort_unstable();
         tubs.dedup();
     }
-    kept.iter().map(|tubs| tubs.len().max(1)).sum()
+    kept.iter().zip(groups_at_least(model)).map(|(tubs, least)| tubs.len().max(least)).sum()
+}
+
+/// Of each group, the tubs that hold it, if these are the ones that hold most.
+pub(super) fn groups_at_least(model: &Model) -> Vec<usize> {
+    let mut sums = vec![Sum::default(); model.groups];
+    for thing in &model.things {
+        if let Some(group) = thing.group {
+            sums[group] = sums[group].plus(Sum::of(thing));
+        }
+    }
+    let volumes = largest_first(model, |sum| sum.millilitres);
+    let weights = largest_first(model, |sum| sum.grams);
+    sums.iter().map(|sum| count_to(&volumes, sum.millilitres).max(count_to(&weights, sum.grams)).max(1)).collect()
+}
+
+fn largest_first(model: &Model, figure: impl Fn(Sum) -> u64) -> Vec<u64> {
+    let mut figures: Vec<u64> = (0..model.tubs.len()).map(|tub| figure(model.ceiling(tub))).collect();
+    figures.sort_unstable_by_key(|figure| std::cmp::Reverse(*figure));
+    figures
+}
+
+/// How many of the first figures it takes to come to a sum; all where they don't.
+fn count_to(figures: &[u64], mut sum: u64) -> usize {
+    let is_needed = |figure: &&u64| {
+        let is_needed = sum > 0;
+        sum = sum.saturating_sub(**figure);
+        is_needed
+    };
+    figures.iter().take_while(is_needed).count()
 }
 
 /// The things that must move and fit nowhere in their own area.

@@ -5,6 +5,7 @@
 //! as long as something is wrong, and given up where they can't become fewer than the fewest so far ([`moves`]).
 
 mod choice;
+mod groups;
 mod moves;
 mod pack;
 

@@ -111,7 +111,8 @@ impl Model {
         let may_go = |thing: usize| (0..self.tubs.len()).any(|to| self.may_enter(thing, to));
         let mut is_forced = vec![false; self.tubs.len()];
         for (thing, now) in self.things.iter().enumerate() {
-            is_forced[now.tub] |= !self.must_go(now.tub) && !(self.is_movable(thing) && may_go(thing));
+            let may_leave = self.must_go(now.tub) || (self.is_movable(thing) && may_go(thing));
+            is_forced[now.tub] |= !may_leave;
         }
         is_forced
     }

@@ -37,7 +37,8 @@ fn is_open(packing: &Packing<'_>, tub: usize) -> bool {
     !packing.model.must_go(tub) && !packing.tubs[tub].things.is_empty()
 }
 
-/// Into tubs with something in them as far as it goes, then into any.
+/// Into tubs with something in them as far as it goes, then into any. What then is left over without things being changed
+/// about is given back when changing about doesn't help.
 fn empty_those_that_must<'m>(now: &Packing<'m>, steps: &mut Steps) -> Result<Packing<'m>, Vec<usize>> {
     let mut packing = now.clone();
     let things = packing.take_all(|tub| now.model.must_go(tub));
@@ -45,8 +46,9 @@ fn empty_those_that_must<'m>(now: &Packing<'m>, steps: &mut Steps) -> Result<Pac
         (0..now.tubs.len()).filter(|tub| !now.model.must_go(*tub)).partition(|tub| is_open(now, *tub));
     let left = insert(&mut packing, things, &used);
     let left = insert(&mut packing, left, &any);
+    let over = left.iter().map(|thing| now.model.number[*thing]).collect();
     let left = squeeze(&mut packing, left, &[used, any].concat(), steps);
-    if left.is_empty() { Ok(packing) } else { Err(left.into_iter().map(|thing| now.model.number[thing]).collect()) }
+    if left.is_empty() { Ok(packing) } else { Err(over) }
 }
 
 /// Empties tubs one after the other, those with the fewest things first, as far as it goes.

@@ -13,6 +13,7 @@ use super::{
         steps::Steps,
     },
     choice::{Visit, is_twin},
+    groups::Groups,
 };
 
 /// Looks for the fewest moves in the sets that are visited.
@@ -20,12 +21,13 @@ pub(super) struct Moves<'m> {
     /// The best plan so far.
     pub best: Packing<'m>,
     least: Score,
+    groups: Groups,
 }
 
 impl<'m> Moves<'m> {
     pub fn new(best: Packing<'m>) -> Self {
         let least = score_at_least(best.model, best.score.used);
-        Self { best, least }
+        Self { groups: Groups::new(best.model), best, least }
     }
 }
 
@@ -44,7 +46,16 @@ impl Visit for Moves<'_> {
         });
         let is_settled = (0..model.things.len()).map(|thing| !model.is_movable(thing)).collect();
         let is_far = homeless.iter().map(|thing| is_far(model, *thing, open)).collect();
-        let mut search = Search { packing, open, homeless, is_far, placed: 0, is_settled, best: &mut self.best };
+        let mut search = Search {
+            packing,
+            open,
+            homeless,
+            is_far,
+            placed: 0,
+            is_settled,
+            groups: &self.groups,
+            best: &mut self.best,
+        };
         search.next(steps);
     }
 }
@@ -65,6 +76,7 @@ struct Search<'s, 'm> {
     placed: usize,
     /// What is not moved any more.
     is_settled: Vec<bool>,
+    groups: &'s Groups,
     best: &'s mut Packing<'m>,
 }
 
@@ -97,9 +109,9 @@ impl Search<'_, '_> {
                 if self.packing.score < self.best.score {
                     *self.best = self.packing.clone();
                 }
-                let in_group = |thing: &usize| self.packing.model.things[*thing].group.is_some();
-                let in_groups: Vec<usize> = self.loose().into_iter().filter(in_group).collect();
-                self.move_one_of(&in_groups, None, steps);
+                if let Some(thing) = self.groups.next(&self.packing, &self.is_settled) {
+                    self.move_or_settle(thing, steps);
+                }
             }
         }
     }
@@ -129,6 +141,14 @@ impl Search<'_, '_> {
             self.packing.take(thing);
         }
         self.placed -= 1;
+    }
+
+    /// Lets a thing stay, and moves it to every tub.
+    fn move_or_settle(&mut self, thing: usize, steps: &mut Steps) {
+        self.is_settled[thing] = true;
+        self.next(steps);
+        self.is_settled[thing] = false;
+        self.move_one_of(&[thing], None, steps);
     }
 
     /// Moves each of some things in turn, to a tub or to every one; those that were tried stay where they are.
@@ -193,9 +213,12 @@ impl Search<'_, '_> {
         let far = self.is_far[self.placed..].iter().filter(|is_far| **is_far).count();
         let overfull = self.open.iter().filter(|tub| self.packing.is_overfull(**tub));
         let out: Option<usize> = overfull.map(|tub| self.least_out(*tub)).sum();
+        let (spread, gathered) = self.groups.at_least(&self.packing, &self.is_settled);
+        // What leaves a tub that is too full may be what has to come to its group.
+        let is_strict = self.best.score.used == self.open.len() && self.best.score.spread == spread;
+        let more = out?.max(if is_strict { gathered } else { 0 });
         let score = self.packing.score;
-        let spread = if self.packing.model.groups == 0 { 0 } else { self.settled_spread() };
-        Some(Score { used: self.open.len(), spread, moved: score.moved + left + out?, carried: score.carried + far })
+        Some(Score { used: self.open.len(), spread, moved: score.moved + left + more, carried: score.carried + far })
     }
 
     /// How many things have to leave a tub at least so that it holds the rest, if that is possible.
@@ -207,20 +230,6 @@ impl Search<'_, '_> {
         let volumes = count_to(loads.iter().map(|sum| sum.millilitres).collect(), over.millilitres)?;
         let weights = count_to(loads.iter().map(|sum| sum.grams).collect(), over.grams)?;
         Some(volumes.max(weights))
-    }
-
-    /// The tubs that hold some of a group which stays there, at least one each.
-    fn settled_spread(&self) -> usize {
-        let model = self.packing.model;
-        let mut is_there = vec![false; model.groups * model.tubs.len()];
-        let mut spread = vec![0; model.groups];
-        for (thing, now) in model.things.iter().enumerate() {
-            if let (Some(group), Some(tub), true) = (now.group, self.packing.at[thing], self.is_settled[thing]) {
-                let is_there = &mut is_there[group * model.tubs.len() + tub];
-                spread[group] += usize::from(!std::mem::replace(is_there, true));
-            }
-        }
-        spread.into_iter().map(|spread: usize| spread.max(1)).sum()
     }
 }
 
