@@ -1,7 +1,14 @@
 //! Which items move where, so that as many bins as possible become free with as few moves as possible.
 //!
-//! Start with [`regroup`]. Bins and items are plain data: nothing of what is decided here is known to be carried out.
-//! A bin of which no volume is known can be emptied, and nothing is moved into it.
+//! Start with [`regroup`]. Of two plans that is better which uses fewer bins; else the one in which groups are in fewer
+//! bins; else the one that moves fewer items; else the one that carries fewer into another area. Good plans are looked for
+//! in several ways (`strategies`), up to thousands of items in a hundred bins; for up to some dozens of items that may move
+//! the best one is searched for (`exact`), and is proven where that search ends within its steps.
+//!
+//! Bins and items are plain data: nothing of what is decided here is known to be carried out, nor in which order. A bin of
+//! which no volume is known can be emptied, and nothing is moved into it; one in which there is too much now is left as it
+//! is as long as nothing is moved into it. Volumes add up as they are: whether shapes fit beside each other is not known,
+//! only that an edge is no longer than the bin takes.
 
 mod bound;
 mod choose;
@@ -66,15 +73,16 @@ pub struct Thing {
     pub group: Option<usize>,
 }
 
-/// Steps for a search of some seconds at most.
-pub const USUAL_STEPS: u64 = 100_000_000;
+/// Steps for a search of one or two seconds at most, on a machine of 2026; most questions need far fewer.
+pub const USUAL_STEPS: u64 = 50_000_000;
 
 /// What is wanted.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Wish {
     /// At most so many bins are freed, beside those that are to be emptied; else as many as possible.
     pub free: Option<usize>,
-    /// How many steps the search may take; the same steps give the same plan on any machine.
+    /// How many steps the search may take, such as [`USUAL_STEPS`]; the same steps give the same plan on any machine. A
+    /// step is about a look at a thing and a bin. Without any, bins are only emptied one by one as far as that goes.
     pub steps: u64,
 }
 
@@ -104,15 +112,18 @@ pub enum RegroupError {
     /// What is in bins that are to be emptied does not fit elsewhere.
     #[error("what is in the bins to be emptied does not fit into the others")]
     NoRoom {
-        /// Things that are left over.
+        /// Things that are left over when the others have gone where they fit.
         left: Vec<usize>,
     },
 }
 
 /// Plans which things move.
 ///
+/// Things in a bin that isn't there are passed over.
+///
 /// # Errors
-/// [`RegroupError::NoRoom`] when bins that are to be emptied can't be.
+/// [`RegroupError::NoRoom`] when no way is found to empty the bins that are to be emptied: there is none where the search
+/// ended within its steps, as it does for some dozens of things.
 pub fn regroup(tubs: &[Tub], things: &[Thing], wish: &Wish) -> Result<Regrouping, RegroupError> {
     let model = Model::new(tubs, things, wish);
     let least = tubs_at_least(&model);

@@ -16,8 +16,9 @@ use choice::choices;
 use moves::Moves;
 use pack::Pack;
 
-/// More things that may move are not searched through.
+/// More things that may move are not searched through, nor more tubs.
 const MOST_THINGS: usize = 150;
+const MOST_TUBS: usize = 300;
 
 /// A plan, and how good it is.
 pub(super) struct Best<'m> {
@@ -35,7 +36,8 @@ pub(super) fn improve<'m>(
     found: Result<Packing<'m>, Vec<usize>>,
     steps: &mut Steps,
 ) -> Result<Best<'m>, RegroupError> {
-    let is_small = (0..model.things.len()).filter(|thing| model.is_movable(*thing)).count() <= MOST_THINGS;
+    let movable = (0..model.things.len()).filter(|thing| model.is_movable(*thing)).count();
+    let is_small = movable <= MOST_THINGS && model.tubs.len() <= MOST_TUBS;
     let limit = found.as_ref().map_or(model.tubs.len() + 1, |packing| packing.score.used);
     let (fewer, least) =
         if is_small { steps.lend(50, |steps| fewest(model, least..limit, steps)) } else { (None, least.min(limit)) };

@@ -133,6 +133,11 @@ impl<'m> Packing<'m> {
         Some(&mut self.held[group * self.tubs.len() + tub])
     }
 
+    /// About how many steps it takes to copy it.
+    pub fn size(&self) -> usize {
+        (self.at.len() + self.held.len()) / 16
+    }
+
     /// Whether not too many tubs are freed.
     pub fn is_allowed(&self) -> bool {
         self.freed <= self.model.free

@@ -60,13 +60,32 @@ fn one_by_one(packing: &mut Packing<'_>, steps: &mut Steps) {
     }
 }
 
+/// Lets its things go where they fit; where they don't, and steps are left, others make room.
 fn try_to_free(packing: &mut Packing<'_>, tub: usize, steps: &mut Steps) {
-    let mut after = packing.clone();
-    let things = after.take_all(|other| other == tub);
-    let open: Vec<usize> = (0..after.tubs.len()).filter(|other| *other != tub && is_open(&after, *other)).collect();
-    let left = squeeze(&mut after, things, &open, steps);
-    if left.is_empty() && after.is_allowed() && after.score.used < packing.score.used {
-        *packing = after;
+    let used = packing.score.used;
+    let things = packing.tubs[tub].things.clone();
+    let open: Vec<usize> = (0..packing.tubs.len()).filter(|other| *other != tub && is_open(packing, *other)).collect();
+    if !things.iter().all(|thing| packing.model.is_movable(*thing)) {
+        return;
+    }
+    for thing in &things {
+        packing.take(*thing);
+    }
+    let left = insert(packing, things.clone(), &open);
+    let is_free = |packing: &Packing<'_>| packing.is_allowed() && packing.score.used < used;
+    if left.is_empty() && is_free(packing) {
+        return;
+    }
+    if !left.is_empty() && steps.spend(packing.size()) {
+        let mut after = packing.clone();
+        if squeeze(&mut after, left, &open, steps).is_empty() && is_free(&after) {
+            *packing = after;
+            return;
+        }
+    }
+    for thing in things {
+        packing.take(thing);
+        packing.put(thing, tub);
     }
 }
 
@@ -97,6 +116,9 @@ fn with_tubs<'m>(now: &Packing<'m>, used: usize, steps: &mut Steps) -> Option<Pa
 type Way = fn(&mut Packing<'_>, &[usize], &mut Steps) -> Vec<usize>;
 
 fn complete<'m>(now: &Packing<'m>, set: &[usize], way: Way, steps: &mut Steps) -> Option<Packing<'m>> {
+    if !steps.spend(now.at.len() * set.len() / 4 + now.size()) {
+        return None;
+    }
     let mut packing = now.clone();
     let left = way(&mut packing, set, steps);
     (left.is_empty() && packing.is_allowed()).then_some(packing)
