@@ -15,7 +15,7 @@ struct Case {
 
 fn case(seed: u64) -> Case {
     let mut rng = Rng::with_seed(seed);
-    let (has_weights, has_edges, has_groups) = (rng.bool(), rng.u8(..4) == 0, rng.u8(..3) == 0);
+    let (has_weights, has_edges, has_groups) = (rng.bool(), rng.u8(..4) == 0, rng.bool());
     let has_rules = rng.bool();
     let (most, size) = (rng.u32(3..14), rng.u32(2..9));
     let areas = rng.u16(1..3);
@@ -45,7 +45,7 @@ fn case(seed: u64) -> Case {
         group: (has_groups && rng.bool()).then(|| rng.usize(..3)),
     };
     let things = (0..rng.usize(0..=6)).map(|_| thing(&mut rng)).collect();
-    let free = (rng.u8(..4) == 0).then(|| rng.usize(..3));
+    let free = (rng.u8(..3) == 0).then(|| rng.usize(..3));
     Case { things, wish: Wish { free, steps: 400_000 }, tubs }
 }
 
