@@ -74,7 +74,7 @@ pub struct Thing {
 }
 
 /// Steps for a search of one or two seconds at most, on a machine of 2026; most questions need far fewer.
-pub const USUAL_STEPS: u64 = 50_000_000;
+pub const USUAL_STEPS: u64 = 100_000_000;
 
 /// What is wanted.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

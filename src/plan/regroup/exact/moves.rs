@@ -103,8 +103,8 @@ impl Search<'_, '_> {
             return self.house(steps);
         }
         match self.trouble() {
-            Trouble::Overfull(tub) => self.move_one_of(&self.loose_in(tub), None, steps),
-            Trouble::Freed(tub) => self.move_one_of(&self.loose(), Some(tub), steps),
+            Trouble::Overfull(tub) => self.move_one_of(&self.loose_in(tub), steps),
+            Trouble::Freed(tub) => self.fill(tub, &self.loose(), steps),
             Trouble::None => {
                 if self.packing.score < self.best.score {
                     *self.best = self.packing.clone();
@@ -148,26 +148,43 @@ impl Search<'_, '_> {
         self.is_settled[thing] = true;
         self.next(steps);
         self.is_settled[thing] = false;
-        self.move_one_of(&[thing], None, steps);
+        self.move_one_of(&[thing], steps);
     }
 
-    /// Moves each of some things in turn, to a tub or to every one; those that were tried stay where they are.
-    fn move_one_of(&mut self, things: &[usize], to: Option<usize>, steps: &mut Steps) {
+    /// Moves each of some things in turn to every tub; those that were tried stay where they are.
+    fn move_one_of(&mut self, things: &[usize], steps: &mut Steps) {
         for (place, &thing) in things.iter().enumerate() {
+            if !self.has_like(&things[..place], thing) {
+                self.targets(thing).into_iter().for_each(|tub| self.move_to(thing, tub, steps));
+            }
             self.is_settled[thing] = true;
-            if things[..place].iter().any(|other| self.is_like(*other, thing)) {
-                continue;
-            }
-            let Some(home) = self.packing.at[thing] else { continue };
-            for tub in self.targets(thing).into_iter().filter(|tub| to.is_none_or(|to| to == *tub)) {
-                self.packing.shift(thing, tub);
-                self.next(steps);
-                self.packing.shift(thing, home);
-            }
         }
         for thing in things {
             self.is_settled[*thing] = false;
         }
+    }
+
+    /// Moves each of some things in turn to a tub. Those that were tried may still move, to another one.
+    fn fill(&mut self, tub: usize, things: &[usize], steps: &mut Steps) {
+        for (place, &thing) in things.iter().enumerate() {
+            if !self.has_like(&things[..place], thing) && self.packing.model.may_enter(thing, tub) {
+                self.move_to(thing, tub, steps);
+            }
+        }
+    }
+
+    /// Moves a thing, which then stays there, and goes on; then takes it back.
+    fn move_to(&mut self, thing: usize, tub: usize, steps: &mut Steps) {
+        let Some(from) = self.packing.at[thing] else { return };
+        self.packing.shift(thing, tub);
+        self.is_settled[thing] = true;
+        self.next(steps);
+        self.is_settled[thing] = false;
+        self.packing.shift(thing, from);
+    }
+
+    fn has_like(&self, things: &[usize], thing: usize) -> bool {
+        things.iter().any(|other| self.is_like(*other, thing))
     }
 
     /// The tubs that a thing may go to, near ones first; of empty ones that are alike the first.
