@@ -16,7 +16,8 @@ use stowmark::{
     label::{Drawing, SymbolChoice},
     output::{OpenPdf, Pixels},
     register::{
-        Access, BinEdit, Edit, Item, ItemEdit, ItemFilter, NewItem, Register, RegisterError, RunId, RunKind, Title,
+        Access, BinEdit, Edit, Item, ItemEdit, ItemFilter, NewBins, NewItem, Register, RegisterError, RunId, RunKind,
+        Title,
     },
     sheet::Turn,
     symbol::SymbolKind,
@@ -73,7 +74,8 @@ impl Room {
         for (number, name) in [(4, "Loft"), (7, "Cellar")] {
             let area = AreaNumber::new(number).unwrap();
             register.add_area(area, name).unwrap();
-            register.add_bins(area, 2, Some(SPOTS[0])).unwrap();
+            let spot = Some(Title::new(SPOTS[0]).unwrap());
+            register.add_bins(area, &NewBins { spot, ..NewBins::new(2) }).unwrap();
         }
         let mut room = Self { register, folder, rng: Rng::with_seed(seed), hanging: Vec::new() };
         for _ in 0..6 {
