@@ -50,9 +50,9 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
     // The items are in, whatever comes of reading all others for a warning.
     let put = fresh(register, &items).unwrap_or(items);
     let warnings = room_warnings(register, &put).unwrap_or_default();
-    let moved: Vec<Item> =
+    let elsewhere: Vec<Item> =
         put.iter().filter(|item| moves.iter().any(|moved| Some(moved.code) == item.code)).cloned().collect();
-    let cost = retag_cost(register, &moved)?;
+    let cost = retag_cost(register, &elsewhere)?;
     let mut json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
     if cost.tags > 0 {
         json["renew"] = json!(MovedJson { items: cost.items, tags: cost.tags, listings: cost.listings, command: None });

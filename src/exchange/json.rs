@@ -187,7 +187,7 @@ pub enum FoundJson {
     /// An item, with its labels from before.
     Item(Box<LabelledItemJson>),
     /// A bin.
-    Bin(BinJson),
+    Bin(Box<BinJson>),
 }
 
 /// An item with its labels from before.
@@ -227,7 +227,7 @@ impl FoundJson {
                 let old_codes = old_codes.to_vec();
                 Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes, in_hand: None }))
             }
-            Found::Bin(bin) => Self::Bin(BinJson::with_codes(bin, old_codes)),
+            Found::Bin(bin) => Self::Bin(Box::new(BinJson::with_codes(bin, old_codes))),
         }
     }
 }

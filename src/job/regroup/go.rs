@@ -260,7 +260,9 @@ fn over(
     for one in plan.moves.iter().filter(|one| one.state == MoveState::Taken) {
         watch.moved(one.item, Some(one.from), None);
     }
-    moves.iter().for_each(|one| watch.moved(one.item, None, Some(bin.code)));
+    for one in moves {
+        watch.moved(one.item, None, Some(bin.code));
+    }
     Ok(watch.over(bin.code))
 }
 
