@@ -1,12 +1,14 @@
 //! `stowmark item edit` and `stowmark listed`
 
+use std::collections::HashSet;
+
 use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
     room_args::BulkArgs,
     session::Session,
-    table::{count, items_json, sized_item_table},
+    table::{count, item_table, items_json, sized_item_table},
     values::{amount, change, date, given_amount, given_date},
 };
 use crate::{
@@ -96,7 +98,7 @@ pub(super) fn run(args: &EditArgs, session: &mut Session<'_, '_>) -> Result<Outc
     let items = items_by_text(register, &args.codes)?;
     register.edit_items(&items, &edit)?;
     let items = fresh(register, &items)?;
-    answer(&items, &currency, session)
+    answer(&items, &currency, sized_item_table, session)
 }
 
 pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -108,7 +110,7 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
         let listed = register.items(&ItemFilter { states: vec![Status::Listed], ..ItemFilter::default() })?;
         listed.into_iter().filter(|item| item.listing_code.is_some()).collect()
     } else if args.all_tagged {
-        let untagged: Vec<_> = register.items(&ItemFilter::untagged())?.iter().map(Item::id).collect();
+        let untagged: HashSet<_> = register.items(&ItemFilter::untagged())?.iter().map(Item::id).collect();
         let held = register.items(&ItemFilter { states: vec![Status::Held], ..ItemFilter::default() })?;
         held.into_iter().filter(|item| !untagged.contains(&item.id())).collect()
     } else {
@@ -126,12 +128,17 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
         let note = format!("{} has no asking price, so its value is not known; --asking gives one", unpriced.name());
         session.note(&note)?;
     }
-    answer(&items, &currency, session)
+    answer(&items, &currency, item_table, session)
 }
 
-fn answer(items: &[Item], currency: &Currency, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+fn answer(
+    items: &[Item],
+    currency: &Currency,
+    table: fn(&[Item], &Currency) -> String,
+    session: &mut Session<'_, '_>,
+) -> Result<Outcome, CliError> {
     session.answer(&json!({ "items": items_json(items, currency) }), || {
-        let table = sized_item_table(items, currency);
+        let table = table(items, currency);
         if items.len() > 1 { format!("{table}\n{}", count(items.len() as u64, "item")) } else { table }
     })?;
     Ok(Outcome::Done)

@@ -23,7 +23,7 @@ stay names of the items for ever, and an item that comes back to a bin gets its 
 Sold items keep their codes unless they are named.
 
 Example:
-  stowmark retag --bin 4B --dry-run
+  stowmark retag --bin 4B 4C --dry-run
   stowmark retag 4A-001F 4A-003M
   stowmark retag --all
   stowmark tag --stale
@@ -33,9 +33,9 @@ pub(super) struct RetagArgs {
     #[arg(value_name = "CODE", conflicts_with_all = ["bin", "area", "all"],
         required_unless_present_any = ["bin", "area", "all"])]
     codes: Vec<String>,
-    /// What is in this bin
-    #[arg(long, value_name = "CODE", conflicts_with_all = ["area", "all"])]
-    bin: Option<String>,
+    /// What is in these bins
+    #[arg(long, value_name = "CODE", num_args = 1.., conflicts_with_all = ["area", "all"])]
+    bin: Vec<String>,
     /// What is in the bins of this area
     #[arg(long, value_name = "NUMBER", conflicts_with = "all")]
     area: Option<String>,
@@ -49,8 +49,8 @@ pub(super) struct RetagArgs {
 
 impl RetagArgs {
     fn choice(&self) -> RetagChoice {
-        match (&self.bin, &self.area) {
-            (Some(bin), _) => RetagChoice::Bin(bin.clone()),
+        match (self.bin.as_slice(), &self.area) {
+            ([_, ..], _) => RetagChoice::Bins(self.bin.clone()),
             (_, Some(area)) => RetagChoice::Area(area.clone()),
             _ if self.all => RetagChoice::All,
             _ => RetagChoice::Of(self.codes.clone()),

@@ -3,10 +3,12 @@
 //! Start with [`retag`]. Sold items are left as they are unless they are named: they are about to leave, and an order
 //! tells of them under their code.
 
+use std::collections::BTreeSet;
+
 use super::{RetagCost, bin_by_text, items_by_text, reference::ReferenceError, retag_cost, round::walk_key};
 use crate::{
     code::StockCode,
-    register::{ItemFilter, Register, RegisterError, Retagged, Status},
+    register::{Item, ItemFilter, Register, RegisterError, Retagged, Status},
 };
 
 /// Whose codes are to be renewed.
@@ -14,8 +16,8 @@ use crate::{
 pub enum RetagChoice {
     /// Those of these items.
     Of(Vec<String>),
-    /// Of what is in a bin.
-    Bin(String),
+    /// Of what is in these bins.
+    Bins(Vec<String>),
     /// Of what is in the bins of an area.
     Area(String),
     /// Of all that is in bins.
@@ -38,16 +40,7 @@ pub struct RetagOutcome {
 /// # Errors
 /// [`ReferenceError`] for a code that stands for nothing.
 pub fn retag(register: &mut Register, choice: &RetagChoice, try_only: bool) -> Result<RetagOutcome, ReferenceError> {
-    let area = |area: &str| Ok::<_, RegisterError>(Some(area.parse()?));
-    let within = match choice {
-        RetagChoice::Of(_) | RetagChoice::All => ItemFilter::stowed(),
-        RetagChoice::Bin(bin) => ItemFilter { bin: Some(bin_by_text(register, bin)?.code), ..ItemFilter::stowed() },
-        RetagChoice::Area(number) => ItemFilter { area: area(number)?, ..ItemFilter::stowed() },
-    };
-    let mut items = match choice {
-        RetagChoice::Of(codes) => items_by_text(register, codes)?,
-        _ => register.items(&within)?,
-    };
+    let mut items = chosen(register, choice)?;
     items.retain(|item| item.tag_shows().is_some());
     let all = items.len();
     if !matches!(choice, RetagChoice::Of(_)) {
@@ -57,4 +50,23 @@ pub fn retag(register: &mut Register, choice: &RetagChoice, try_only: bool) -> R
     let (cost, sold) = (retag_cost(register, &items)?, all - items.len());
     let retagged = if items.is_empty() { Vec::new() } else { register.retag_items(&items, try_only)?.0 };
     Ok(RetagOutcome { retagged, cost, sold })
+}
+
+fn chosen(register: &Register, choice: &RetagChoice) -> Result<Vec<Item>, ReferenceError> {
+    let filter = match choice {
+        RetagChoice::Of(codes) => return items_by_text(register, codes),
+        RetagChoice::Bins(bins) => {
+            let bins = bins.iter().map(|bin| Ok(bin_by_text(register, bin)?.code));
+            let bins = bins.collect::<Result<BTreeSet<_>, ReferenceError>>()?;
+            let within = |bin| register.items(&ItemFilter { bin: Some(bin), ..ItemFilter::stowed() });
+            let items = bins.into_iter().map(within).collect::<Result<Vec<_>, _>>()?;
+            return Ok(items.into_iter().flatten().collect());
+        }
+        RetagChoice::Area(number) => {
+            let area = number.parse().map_err(RegisterError::Code)?;
+            ItemFilter { area: Some(area), ..ItemFilter::stowed() }
+        }
+        RetagChoice::All => ItemFilter::stowed(),
+    };
+    Ok(register.items(&filter)?)
 }

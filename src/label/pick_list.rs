@@ -129,8 +129,10 @@ impl PickList {
             .map(|code| CodeLine::new(&stock.fonts, &code_parts(code)).size(cap(TITLE_PT)).width);
         let codes = left + BOXES + BOX + GUTTER;
         let titles = codes + widths.fold(Mm::ZERO, Mm::max) + GUTTER;
-        let has_asides = items().any(|item| !item.aside.trim().is_empty());
-        let asides = if has_asides { right - ASIDES } else { right + GUTTER };
+        let asides = items().map(|item| tidy(item.aside.clone())).filter(|aside| !aside.trim().is_empty());
+        // A hair more than they need, so that no line is broken by rounding.
+        let widest = asides.map(|aside| em(TITLE_PT) * (stock.fonts.width_em(FaceId::Regular, &aside) + 0.01));
+        let asides = widest.reduce(Mm::max).map_or(right + GUTTER, |widest| right - widest.min(ASIDES));
         Columns { left, right, top, bottom: stock.size.height - top - foot, codes, titles, asides }
     }
 
@@ -203,7 +205,7 @@ impl<'a> Row<'a> {
         };
         let from = if item.code.is_some() { columns.titles } else { columns.codes };
         let title = fit(&item.title, TITLE_PT, columns.asides - GUTTER - from, TITLE_LINES);
-        let aside = fit(&item.aside, TITLE_PT, ASIDES, TITLE_LINES);
+        let aside = fit(&item.aside, TITLE_PT, columns.right - columns.asides, TITLE_LINES);
         let height = BOX.max(title.height()).max(aside.height());
         Self { item, title, aside, height }
     }
