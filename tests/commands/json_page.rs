@@ -74,7 +74,7 @@ const WEEK: &str = "
     strip --no-proof
     listed 4A-002C
     put 4A-002C --in 4D
-    bin edit 4A 4B 4C 4D 4F --spot none
+    bin edit 4A 4B 4C 4D --spot none
     stale
     retag --all
     stale
