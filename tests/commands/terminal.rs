@@ -78,6 +78,7 @@ fn find(bytes: &[u8], part: &[u8]) -> Option<usize> {
 #[test]
 fn a_reader_that_ends_with_a_tab_is_answered() {
     let desk = Desk::with_items();
+    desk.run("tag --no-proof").done();
     let Some(mut terminal) = Terminal::start(&desk, "stow") else { return };
     terminal.see("Ctrl-D ends it.\r\n\r\n");
     terminal.press("4C\t");

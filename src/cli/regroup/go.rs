@@ -16,7 +16,7 @@ use crate::{
         regroup_json::{EndingJson, NextJson, PlannedMoveJson},
     },
     job::{Ending, GoRefusal, Going, Next, RegroupGo, StowRepair},
-    register::{Item, MoveState, RegisterError, RegroupMove},
+    register::{Carried, Item, MoveState, RegisterError, RegroupMove},
 };
 
 #[derive(Debug, clap::Args)]
@@ -198,7 +198,7 @@ fn done_text(going: &Going) -> String {
         Going::Taken(one, item) => format!("{}  {}: taken from {}, {}", item.name(), item.title, one.from, goes(one)),
         Going::InHand(one, item) => format!("{}  {}: in hand already, {}", item.name(), item.title, goes(one)),
         Going::Put { bin, put, over } => {
-            let names: Vec<String> = put.iter().map(|(item, _)| format!("{} ({})", item.name(), item.title)).collect();
+            let names: Vec<String> = put.iter().map(put_text).collect();
             let over: String = over.iter().map(|over| format!("; warning: {over}")).collect();
             format!("{} put into {}: {}{over}", count(put.len() as u64, "item"), bin.code, names.join(", "))
         }
@@ -218,4 +218,9 @@ fn goes(one: &RegroupMove) -> String {
 
 fn repaired(layout: StowRepair) -> String {
     layout.map(|layout| format!("; read as typed on a {layout} keyboard")).unwrap_or_default()
+}
+
+fn put_text((item, moved): &Carried) -> String {
+    let was = moved.was.map(|code| format!(", was {code}")).unwrap_or_default();
+    format!("{} ({}{was})", item.name(), item.title)
 }
