@@ -61,13 +61,13 @@ pub struct BulkRecord {
 }
 
 impl Bulk {
-    /// From the columns `volume`, `measures`, `size`, `grams`.
-    pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
+    /// From the columns `volume`, `measures`, `size`, `grams`, the first of which is here.
+    pub(super) fn at(row: &Row<'_>, first: usize) -> rusqlite::Result<Self> {
         Ok(Self {
-            volume: volume(row.get("volume")?)?,
-            measures: measures(row.get("measures")?)?,
-            size: row.get("size")?,
-            weight: weight(row.get("grams")?)?,
+            volume: volume(row.get(first)?)?,
+            measures: measures(row.get(first + 1)?)?,
+            size: row.get(first + 2)?,
+            weight: weight(row.get(first + 3)?)?,
         })
     }
 
@@ -137,7 +137,7 @@ impl Register {
         let records = query.query_map([], |row| {
             let bin: Option<String> = row.get(1)?;
             let bin = bin.map(|bin| bin_code(&bin)).transpose()?;
-            Ok(BulkRecord { item: ItemId(row.get(0)?), bin, bulk: Bulk::from_row(row)? })
+            Ok(BulkRecord { item: ItemId(row.get(0)?), bin, bulk: Bulk::at(row, 2)? })
         })?;
         Ok(records.collect::<Result<_, _>>()?)
     }

@@ -196,39 +196,40 @@ macro_rules! item_query {
 pub(super) use item_query;
 
 impl Item {
+    /// By the places of the columns in the query above: a look-up by name for each takes most of the time of a long list.
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
-        let code: Option<String> = row.get("payload")?;
-        let bin: Option<String> = row.get("bin_payload")?;
-        let listing_code: Option<String> = row.get("listing_code")?;
+        let code: Option<String> = row.get(1)?;
+        let bin: Option<String> = row.get(16)?;
+        let listing_code: Option<String> = row.get(15)?;
         let stowed = |bin: String| {
-            let (bin, place) = (bin_code(&bin)?, Place::from_row(row)?);
-            Ok::<_, rusqlite::Error>(Stowed { bin, place, stack: row.get("stack")? })
+            let (bin, place) = (bin_code(&bin)?, Place::at(row, 18)?);
+            Ok::<_, rusqlite::Error>(Stowed { bin, place, stack: row.get(17)? })
         };
         Ok(Self {
             code: code.map(|code| item_code(&code)).transpose()?,
-            title: row.get("title")?,
+            title: row.get(2)?,
             stowed: bin.map(stowed).transpose()?,
-            cost: money(row.get("cost")?)?,
-            asking: money(row.get("asking")?)?,
-            bought: date(row.get("bought")?)?,
-            note: row.get("note")?,
-            listed: date(row.get("listed")?)?,
-            status: status(&row.get::<_, String>("state")?)?,
-            sold: SoldAs::from_row(row)?,
-            gone: date(row.get("gone")?)?,
-            why_gone: row.get("why_gone")?,
-            bulk: Bulk::from_row(row)?,
+            cost: money(row.get(3)?)?,
+            asking: money(row.get(4)?)?,
+            bought: date(row.get(5)?)?,
+            note: row.get(6)?,
+            listed: date(row.get(7)?)?,
+            status: status(row.get_ref(8)?.as_str()?)?,
+            sold: SoldAs::at(row, 24)?,
+            gone: date(row.get(9)?)?,
+            why_gone: row.get(10)?,
+            bulk: Bulk::at(row, 11)?,
             listing_code: listing_code.map(|code| item_code(&code)).transpose()?,
-            id: ItemId(row.get("id")?),
+            id: ItemId(row.get(0)?),
         })
     }
 }
 
 impl SoldAs {
-    /// From the columns `sold`, `order_no`, `picked`.
-    fn from_row(row: &Row<'_>) -> rusqlite::Result<Option<Self>> {
-        let Some(day) = date(row.get("sold")?)? else { return Ok(None) };
-        Ok(Some(Self { day, order: row.get("order_no")?, picked: date(row.get("picked")?)? }))
+    /// From the columns `sold`, `order_no`, `picked`, the first of which is here.
+    fn at(row: &Row<'_>, first: usize) -> rusqlite::Result<Option<Self>> {
+        let Some(day) = date(row.get(first)?)? else { return Ok(None) };
+        Ok(Some(Self { day, order: row.get(first + 1)?, picked: date(row.get(first + 2)?)? }))
     }
 }
 

@@ -36,12 +36,17 @@ pub struct Place {
 impl Place {
     /// From the columns `area`, `area_name`, `area_order`, `spot_id`, `spot_name`, `walk_order`.
     pub(super) fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
-        let (id, name): (Option<i64>, Option<String>) = (row.get("spot_id")?, row.get("spot_name")?);
-        let walk_order: Option<i64> = row.get("walk_order")?;
+        Self::at(row, row.as_ref().column_index("area")?)
+    }
+
+    /// From the same columns in this order, the first of which is here.
+    pub(super) fn at(row: &Row<'_>, first: usize) -> rusqlite::Result<Self> {
+        let (id, name): (Option<i64>, Option<String>) = (row.get(first + 3)?, row.get(first + 4)?);
+        let walk_order: Option<i64> = row.get(first + 5)?;
         let spot = id.zip(name).zip(walk_order);
         let spot = spot.map(|((id, name), walk_order)| Spot { id: SpotId(id), name, walk_order });
-        let area = area_number(row.get("area")?)?;
-        Ok(Self { area, area_name: row.get("area_name")?, area_order: row.get("area_order")?, spot })
+        let area = area_number(row.get(first)?)?;
+        Ok(Self { area, area_name: row.get(first + 1)?, area_order: row.get(first + 2)?, spot })
     }
 }
 
