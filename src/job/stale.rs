@@ -194,7 +194,9 @@ impl World {
                 within.entry(bin).or_default().push(item.id());
             }
         }
-        let tags = items.into_iter().filter_map(|item| Some((item.id(), LabelJob::tag(item)?))).collect();
+        // With all its room at once, as it would move the many items again and again while it grows.
+        let mut tags = HashMap::with_capacity(items.len());
+        tags.extend(items.into_iter().filter_map(|item| Some((item.id(), LabelJob::tag(item)?))));
         if let Some(bin) = bin {
             let bins = [register.bin(bin)?].into_iter().filter(|bin| bin.is_live).map(|bin| (bin.code, bin)).collect();
             let (strips, areas) = (HashMap::new(), HashMap::new());
