@@ -111,3 +111,37 @@ fn a_run_that_was_cut_off_is_settled() {
     assert_eq!(number(&desk.register(), "SELECT count(*) FROM run"), 2);
     assert_eq!(desk.json("sign")["labels"], 1);
 }
+
+/// The changes up to the fifth version as they were released, and one that was made then.
+const TO_FIFTH: &str = concat!(
+    include_str!("../../src/register/migrations/002_runs.sql"),
+    include_str!("../../src/register/migrations/003_printers.sql"),
+    include_str!("../../src/register/migrations/004_fonts.sql"),
+    include_str!("../../src/register/migrations/005_trading.sql"),
+    "INSERT INTO change (id, at, what, first_row)
+        SELECT 1, '2026-11-23T10:00:00.000Z', 'edit 4A-001F', 1 + max(id) FROM journal;
+     INSERT INTO journal (change, at, action, subject, key, item, bin, before, after)
+        VALUES (1, '2026-11-23T10:00:00.000Z', 'item edited', 'item', 1, 1, 1, '{\"cost\":350}', '{\"cost\":400}');
+     UPDATE item SET cost = 400 WHERE id = 1;
+     PRAGMA user_version = 5;"
+);
+
+#[test]
+fn a_register_of_the_fifth_version_goes_on() {
+    let desk = first_version(DATA);
+    let register = Connection::open(desk.path(REGISTER)).unwrap();
+    register.execute_batch(TO_FIFTH).unwrap();
+    register.close().unwrap();
+    desk.run("check").done();
+    assert_whole(&desk);
+    // The second item has no tag, so that only the first one would need another.
+    desk.run("bin add 4").done();
+    desk.run("put 4A-001F --in 4B").done();
+    let stale = desk.json("stale");
+    assert_eq!(stale["moved"]["tags"], 1);
+    // The sign was printed without the spot.
+    assert_eq!(stale["stale"][0]["reasons"], json!(["spot: stands at rack 1 now"]));
+    desk.run("undo --last 3").done();
+    assert_eq!(desk.json("find 4A-001F")["matches"][0]["cost"], "3.50");
+    desk.run("check").done();
+}
