@@ -7,7 +7,7 @@ use super::{
     session::Session,
     sold::today,
     table::{count, place_text, short, table},
-    width::{width, wrapped},
+    width::{text_width, wrapped},
 };
 use crate::{
     exchange::stale_json::{MovedJson, PlaceJson, StaleJson, WrongJson},
@@ -190,7 +190,7 @@ pub(super) fn listed(parts: &[String]) -> String {
 fn bare_text(bare: &[SpotInArea]) -> String {
     let spots: Vec<String> = bare.iter().map(|known| format!("{}, {}", known.area_name, known.spot.name)).collect();
     let (strip, spot) = if bare.len() == 1 { ("strip", "this spot") } else { ("strips", "these spots") };
-    format!("no bin stands at {spot} any more; take the {strip} off: {}", spots.join("; "))
+    wrapped(&format!("no bin stands at {spot} any more; take the {strip} off: {}", spots.join("; ")), text_width())
 }
 
 /// The choice between old codes that go on resolving and new ones that have to be shown.
@@ -206,7 +206,7 @@ fn moved_text(cost: &RetagCost, retag: &str) -> String {
     let cost = cost_text(cost);
     let text =
         format!("{items} {are} on resolving, so that nothing needs printing. {their} would mean {cost} to renew:");
-    format!("{}\n  {retag}", wrapped(&text, width().min(100)))
+    format!("{}\n  {retag}", wrapped(&text, text_width()))
 }
 
 /// `2 tags and 1 listing`

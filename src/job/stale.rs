@@ -56,10 +56,16 @@ pub struct StaleLabel {
     pub reasons: Vec<Reason>,
 }
 
+impl From<StaleLabel> for OwnLook {
+    fn from(label: StaleLabel) -> Self {
+        Self { job: label.job, look: Some(label.look) }
+    }
+}
+
 /// What a new code for each item whose code names another bin than it is in would cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct RetagCost {
-    /// How many items these are, without those that are sold.
+    /// How many items these are.
     pub items: usize,
     /// Tags of theirs that hang in the world.
     pub tags: usize,
@@ -98,7 +104,8 @@ pub fn stale(register: &Register, scope: StaleScope, date: Date) -> Result<Stale
     wrong.sort_by_cached_key(|label| (label.job.order(), label.kind));
     let item = |label: &LastLabel| if let LabelOwner::Item(item) = label.owner { Some(item) } else { None };
     let tagged: HashSet<ItemId> = labels.iter().filter_map(item).collect();
-    let moved = cost(world.tags.values().filter_map(item_of), |id| tagged.contains(&id));
+    let stay = world.tags.values().filter_map(item_of).filter(|item| item.status != Status::Sold);
+    let moved = cost(stay, |id| tagged.contains(&id));
     let has_strip = |spot: SpotId| labels.iter().any(|label| label.owner == LabelOwner::Spot(spot));
     let bare = world.bare.into_iter().filter(|known| has_strip(known.spot.id)).collect();
     Ok(StaleAnswer { labels: wrong, moved, bare })
@@ -115,7 +122,7 @@ pub fn retag_cost(register: &Register, items: &[Item]) -> Result<RetagCost, Regi
 
 fn cost<'a>(items: impl Iterator<Item = &'a Item>, is_tagged: impl Fn(ItemId) -> bool) -> RetagCost {
     let mut cost = RetagCost::default();
-    for item in items.filter(|item| item.tag_shows().is_some() && item.status != Status::Sold) {
+    for item in items.filter(|item| item.tag_shows().is_some()) {
         cost.items += 1;
         cost.tags += usize::from(is_tagged(item.id()));
         cost.listings += usize::from(item.status == Status::Listed);
@@ -123,7 +130,7 @@ fn cost<'a>(items: impl Iterator<Item = &'a Item>, is_tagged: impl Fn(ItemId) ->
     cost
 }
 
-/// The labels of a kind that are wrong now, of those that are chosen, each in its own look.
+/// The labels of a kind that are wrong now, of those that are chosen.
 ///
 /// # Errors
 /// [`ReferenceError`] for a code that stands for nothing of the kind.
@@ -132,7 +139,7 @@ pub fn stale_of(
     kind: RunKind,
     choice: &Choice,
     date: Date,
-) -> Result<Vec<OwnLook>, ReferenceError> {
+) -> Result<Vec<StaleLabel>, ReferenceError> {
     let scope = scope_of(register, kind, choice)?;
     let mut labels = stale(register, scope, date)?.labels;
     labels.retain(|label| label.kind == kind);
@@ -145,7 +152,7 @@ pub fn stale_of(
             labels.retain(|label| bins.iter().any(|bin| bin_of(&label.job) == Some(bin.code)));
         }
     }
-    Ok(labels.into_iter().map(|label| OwnLook { job: label.job, look: Some(label.look) }).collect())
+    Ok(labels)
 }
 
 fn scope_of(register: &Register, kind: RunKind, choice: &Choice) -> Result<StaleScope, ReferenceError> {

@@ -201,3 +201,38 @@ printing. A code of its present bin would mean 1 tag and 0 listings to renew:
     desk.run("stale --area 9").refused_with(&["area 9"]).done();
     assert_eq!(number(&desk.register(), "SELECT count(*) FROM run"), 1);
 }
+
+/// Wrong labels go on what they were printed on; options go before that.
+#[test]
+fn wrong_labels_are_printed_on_the_sheet_that_they_were_on() {
+    let desk = Desk::with_items();
+    desk.run("tag 4A001F --sheet a4-3x7 --dpi 600 --rotate 180 --copies 2 --no-proof").any_stderr().done();
+    desk.run("item edit 4A001F --title Pan").done();
+    let again = |words: &str| {
+        let told = desk.run(&format!("--json {words} --no-proof --fresh-sheet")).any_stderr().done();
+        let run = told.json()["run"].as_i64().unwrap();
+        let kept = desk.json(&format!("run show {run}"));
+        let options = options_of(&desk, run);
+        (json!([kept["sheet"], kept["dpi"], kept["labels"], options["rotate"]]), told.stderr)
+    };
+    assert_eq!(again("tag --stale").0, json!(["a4-3x7", 600.0, 2, 180]));
+    desk.run("stale").code(3).done();
+    desk.run("item edit 4A001F --title Pot").done();
+    assert_eq!(again("tag --stale --copies 1 --dpi 300 --rotate 0").0, json!(["a4-3x7", 300.0, 1, null]));
+    desk.run("item edit 4A001F --title Pan").done();
+    assert_eq!(again("tag --stale --paper letter").0, json!(["letter-3x10", 300.0, 1, null]));
+    // Of several sheets the one of the most labels; that is said.
+    desk.run("tag 4A002C 4A003A --sheet a4-2x7 --no-proof").any_stderr().done();
+    desk.run("item edit 4A001F 4A002C 4A003A --title Lid").done();
+    let (kept, told) = again("tag --stale");
+    assert_eq!(kept, json!(["a4-2x7", 300.0, 3, null]));
+    let note = "these were printed on a4-2x7 and letter-3x10, and all go on a4-2x7 now: --sheet prints them on another";
+    assert!(told.contains(note), "{told}");
+    desk.run("stale").code(3).done();
+}
+
+fn options_of(desk: &Desk, run: i64) -> Value {
+    let register = rusqlite::Connection::open(desk.path("register.db")).unwrap();
+    let kept: String = register.query_row("SELECT options FROM run WHERE id = ?1", [run], |row| row.get(0)).unwrap();
+    serde_json::from_str(&kept).unwrap()
+}
