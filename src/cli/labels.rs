@@ -9,10 +9,14 @@ use super::{
     printed::print_and_answer,
     session::Session,
     sold::today,
+    stale::bare_text,
 };
 use crate::{
     code::AreaNumber,
-    job::{Choice, Field, LabelJob, Look, OwnLook, PrintedOn, StaleLabel, area_signs, printed_on, stale_of, strips},
+    job::{
+        Choice, Field, LabelJob, Look, OwnLook, PrintedOn, StaleLabel, area_signs, bare_spots, printed_on, stale_of,
+        strips,
+    },
     register::{Register, RunKind},
     unit::{Mm, UnitError},
 };
@@ -244,6 +248,10 @@ pub(super) fn strip(args: &StripArgs, session: &mut Session<'_, '_>) -> Result<O
     let register = session.register_for_change()?;
     let jobs = strips(register, area, args.spot.as_deref())?;
     let jobs = if args.stale { Jobs::stale_among(&jobs, RunKind::Strips, register)? } else { jobs.into() };
+    let bare = if args.stale { bare_spots(register, area)? } else { Vec::new() };
+    if !bare.is_empty() {
+        session.note(&bare_text(&bare))?;
+    }
     let nothing = match &args.spot {
         _ if args.stale => none_stale(RunKind::Strips),
         Some(spot) => format!("no bin stands at `{spot}` there; `stowmark bin list` shows where they stand"),

@@ -144,13 +144,12 @@ pub(super) fn options(
     let copies = args.copies.or_else(|| before.as_ref()?.copies);
     let (sheet, before) = sheet(args, kind, before, &settings, register)?;
     let own = before.filter(|_| args.printer.printer.is_none());
-    let (printer, device, turn) = match own {
-        Some(own) => (own.printer, own.device, own.turn),
-        None => {
-            let printer = printer_by_name(register, args.printer.printer.as_deref())?;
-            let device = device(printer.as_ref(), None, settings.dpi);
-            (printer.map(|printer| printer.name), device, Turn::default())
-        }
+    let (printer, device, turn) = if let Some(own) = own {
+        (own.printer, own.device, own.turn)
+    } else {
+        let printer = printer_by_name(register, args.printer.printer.as_deref())?;
+        let device = device(printer.as_ref(), None, settings.dpi);
+        (printer.map(|printer| printer.name), device, Turn::default())
     };
     let asked = args.printer.dpi.as_deref().map(str::parse::<Dpi>).transpose()?;
     let options = PrintOptions {

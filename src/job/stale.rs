@@ -95,7 +95,8 @@ pub fn stale(register: &Register, scope: StaleScope, date: Date) -> Result<Stale
     let found = parallel::map(&hanging, |hanging| hanging.reasons(&currency));
     let mut wrong = Vec::new();
     for (hanging, found) in hanging.iter().zip(found) {
-        if let Some(Wrong { shows, reasons }) = found? {
+        if let Some(Wrong { shows, mut reasons }) = found? {
+            reasons.iter_mut().try_for_each(|reason| tell_unused(register, reason))?;
             let Hanging { label, job, look } = hanging;
             let (job, look) = (job.clone().into_owned(), Look::clone(look));
             wrong.push(StaleLabel { kind: label.kind, run: label.run, job, look, shows, reasons });
@@ -106,9 +107,38 @@ pub fn stale(register: &Register, scope: StaleScope, date: Date) -> Result<Stale
     let tagged: HashSet<ItemId> = labels.iter().filter_map(item).collect();
     let stay = world.tags.values().filter_map(item_of).filter(|item| item.status != Status::Sold);
     let moved = cost(stay, |id| tagged.contains(&id));
-    let has_strip = |spot: SpotId| labels.iter().any(|label| label.owner == LabelOwner::Spot(spot));
-    let bare = world.bare.into_iter().filter(|known| has_strip(known.spot.id)).collect();
-    Ok(StaleAnswer { labels: wrong, moved, bare })
+    Ok(StaleAnswer { labels: wrong, moved, bare: with_strips(world.bare, &labels) })
+}
+
+/// Spots, everywhere or in an area, that have a strip and no bins any more.
+///
+/// # Errors
+/// [`RegisterError::UnknownArea`].
+pub fn bare_spots(register: &Register, area: Option<AreaNumber>) -> Result<Vec<SpotInArea>, RegisterError> {
+    Ok(with_strips(without_bins(register, area)?, &register.last_labels()?))
+}
+
+fn without_bins(register: &Register, area: Option<AreaNumber>) -> Result<Vec<SpotInArea>, RegisterError> {
+    Ok(register.spots(area)?.into_iter().filter(|known| known.bins == 0).collect())
+}
+
+fn with_strips(mut spots: Vec<SpotInArea>, labels: &[LastLabel]) -> Vec<SpotInArea> {
+    spots.retain(|known| labels.iter().any(|label| label.owner == LabelOwner::Spot(known.spot.id)));
+    spots
+}
+
+/// Tells the bins of a strip that are not used any more from those that stand elsewhere.
+fn tell_unused(register: &Register, reason: &mut Reason) -> Result<(), RegisterError> {
+    let Reason::Bins { left, retired, undone, .. } = reason else { return Ok(()) };
+    for code in std::mem::take(left) {
+        let bin = code.parse().ok().map(|code| register.bin(code)).transpose()?;
+        match bin {
+            Some(bin) if bin.retired.is_some() => retired.push(code),
+            Some(bin) if !bin.is_live => undone.push(code),
+            _ => left.push(code),
+        }
+    }
+    Ok(())
 }
 
 /// What new codes would cost for those of these items that need one.
@@ -218,7 +248,7 @@ impl World {
             bins,
             strips: strips(register, area, None)?.into_iter().filter_map(strip).collect(),
             areas: area_signs(register, area.as_slice())?.into_iter().filter_map(area_sign).collect(),
-            bare: register.spots(area)?.into_iter().filter(|known| known.bins == 0).collect(),
+            bare: without_bins(register, area)?,
             date,
         })
     }

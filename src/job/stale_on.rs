@@ -38,7 +38,9 @@ pub struct PrintedOn {
 /// [`ReprintError`] when what is on record makes no sense.
 pub fn printed_on(register: &Register, labels: &[StaleLabel]) -> Result<Option<PrintedOn>, ReprintError> {
     let mut count: BTreeMap<RunId, usize> = BTreeMap::new();
-    labels.iter().for_each(|label| *count.entry(label.run).or_default() += 1);
+    for label in labels {
+        *count.entry(label.run).or_default() += 1;
+    }
     let mut runs = register.run_summaries()?;
     runs.retain(|run| count.contains_key(&run.id));
     let mut on: BTreeMap<&str, (usize, RunId)> = BTreeMap::new();

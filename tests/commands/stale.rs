@@ -171,10 +171,18 @@ fn a_strip_of_a_spot_without_bins_is_to_be_taken_off() {
     let desk = desk();
     desk.run("bin edit 4A 4B 4C 4D 4F --spot shelf").done();
     let told = desk.run("stale").done().stdout;
-    let expected = "no bin stands at this spot any more; take the strip off: Loft, rack 1, level 2";
-    assert!(told.contains(expected), "{told}");
-    desk.run("strip --stale").code(3).done();
+    let expected = "no bin stands at this spot any more; if its strip still hangs there, take it off: Loft, rack 1, \
+        level 2";
+    assert!(told.replace('\n', " ").contains(expected), "{told}");
+    let noted = desk.run("strip --stale").code(3).any_stderr().done().stderr;
+    assert!(noted.replace('\n', " ").contains(expected), "{noted}");
     assert_eq!(desk.json("stale")["bare"], json!([{"area": 4, "area_name": "Loft", "spot": "rack 1, level 2"}]));
+    // Once all else is printed, the remark alone is nothing wrong.
+    for command in ["sign", "sign --lid", "contents"] {
+        desk.run(&format!("{command} --stale --no-proof")).any_stderr().done();
+    }
+    let told = desk.run("stale").code(3).done().stdout;
+    assert!(told.starts_with("no printed label is wrong\n"), "{told}");
 }
 
 #[test]
@@ -235,4 +243,23 @@ fn options_of(desk: &Desk, run: i64) -> Value {
     let register = rusqlite::Connection::open(desk.path("register.db")).unwrap();
     let kept: String = register.query_row("SELECT options FROM run WHERE id = ?1", [run], |row| row.get(0)).unwrap();
     serde_json::from_str(&kept).unwrap()
+}
+
+/// A strip tells what became of bins that left; a bin that went to another area is in no renamed one.
+#[test]
+fn retired_bins_and_other_areas_are_no_moves_and_no_new_names() {
+    let desk = desk();
+    desk.run("bin retire 4B").done();
+    desk.run("bin move 4C --spot shelf").done();
+    desk.run("area add 7 Cellar").done();
+    desk.run("bin change-area 4D 7").done();
+    let reasons = |kind: &str| -> Vec<String> {
+        let found = wrong(&desk.json("stale")).into_iter().filter(|(known, ..)| known == kind);
+        found.flat_map(|(.., reasons)| reasons).collect()
+    };
+    assert_eq!(reasons("strips"), ["shows 4C, 4D, which stand elsewhere; shows 4B, which is retired"]);
+    assert_eq!(
+        reasons("signs"),
+        ["spot: stands at shelf now", "shows 4D, the bin is called 7A now", "spot: has none now"]
+    );
 }
