@@ -89,6 +89,7 @@ pub use returns::NewRefund;
 pub use run::{LabelOf, NewLabel, NewRun};
 pub use sale::{NewSale, Sale, SaleEdit, sold_words};
 pub use search::Words;
+pub(crate) use setting::TOLD_OF_PART_USED;
 pub use settle::Settled;
 pub use slots::LastSheet;
 pub use status::Status;

@@ -83,10 +83,26 @@ pub(super) fn move_to(args: &MoveArgs, session: &mut Session<'_, '_>) -> Result<
     };
     let (before, after) = edit_bins(&args.codes, &edit, session)?;
     answer_bins(&after, session)?;
-    let moved = before.iter().zip(&after).filter(|(before, after)| before.place != after.place);
-    let (before, after): (Vec<&Bin>, Vec<&Bin>) = moved.unzip();
-    session.say(&format!("\n{}", outdated(&before, &after)))?;
+    let is_moved = |(before, after): &(&Bin, &Bin)| before.place != after.place;
+    let (moved, stayed): (Vec<_>, Vec<_>) = before.iter().zip(&after).partition(is_moved);
+    let restacked: Vec<&Bin> =
+        stayed.into_iter().filter(|(before, after)| before.stack != after.stack).map(|(_, after)| after).collect();
+    let (before, after): (Vec<&Bin>, Vec<&Bin>) = moved.into_iter().unzip();
+    let told = match restacked_text(&restacked) {
+        Some(text) if after.is_empty() => text,
+        Some(text) => format!("{}\n{text}", outdated(&before, &after)),
+        None => outdated(&before, &after),
+    };
+    session.say(&format!("\n{told}"))?;
     Ok(Outcome::Done)
+}
+
+/// What is said of bins that stay at their spot with another place in the stack there.
+fn restacked_text(bins: &[&Bin]) -> Option<String> {
+    let codes = listed(bins.iter().map(|bin| bin.code.to_string()));
+    let (stands, has) = if bins.len() == 1 { ("stands", "has") } else { ("stand", "have") };
+    let place = bins.first()?.stack.map_or("no place".to_owned(), |place| format!("place {place}"));
+    Some(format!("{codes} {stands} at the same spot and {has} {place} in the stack now"))
 }
 
 /// What shows an old place now.
@@ -134,21 +150,38 @@ fn named(register: &Register, codes: &[String]) -> Result<Vec<BinCode>, CliError
 pub(super) fn retire(args: &RetireArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let register = session.register_for_change()?;
     let codes = named(register, &args.codes)?;
+    let before = codes.iter().map(|code| register.bin(*code)).collect::<Result<Vec<_>, _>>()?;
     let bins = if args.back { register.use_bins_again(&codes)? } else { register.retire_bins(&codes)? };
     let json = json!({ "bins": bins.iter().map(BinJson::from).collect::<Vec<_>>() });
-    session.answer(&json, || retired_text(&bins, args.back))?;
+    session.answer(&json, || if args.back { used_text(&before) } else { retired_text(&bins) })?;
     Ok(Outcome::Done)
 }
 
-fn retired_text(bins: &[Bin], back: bool) -> String {
+/// What is said of bins that come into use again, as they were before.
+fn used_text(before: &[Bin]) -> String {
+    let (back, there): (Vec<&Bin>, Vec<&Bin>) = before.iter().partition(|bin| bin.retired.is_some());
+    let codes = |bins: &[&Bin]| listed(bins.iter().map(|bin| bin.code.to_string()));
+    let is = |bins: &[&Bin]| if bins.len() == 1 { "is" } else { "are" };
+    let mut lines = Vec::new();
+    if let Some(first) = back.first() {
+        let (they, all) =
+            if back.len() == 1 { ("it stands", String::new()) } else { ("they stand", " …".to_owned()) };
+        let say = format!("say where {they} with `stowmark bin move {}{all} --spot \"rack 1\"`", first.code);
+        lines.push(format!("{} {} in use again; {say}", codes(&back), is(&back)));
+    }
+    if !there.is_empty() {
+        lines.push(format!("{} {} in use already", codes(&there), is(&there)));
+    }
+    lines.join("\n")
+}
+
+fn retired_text(bins: &[Bin]) -> String {
     let codes = listed(bins.iter().map(|bin| bin.code.to_string()));
-    match (back, bins.len()) {
-        (true, 1) => format!("{codes} is in use again; `stowmark bin move` says where it stands"),
-        (true, _) => format!("{codes} are in use again; `stowmark bin move` says where they stand"),
-        (false, 1) => format!(
+    match bins.len() {
+        1 => format!(
             "{codes} is retired: nothing goes into it any more, and no code of it is given again; take the sign off"
         ),
-        (false, _) => format!(
+        _ => format!(
             "{codes} are retired: nothing goes into them any more, and no code of them is given again; take the signs off"
         ),
     }

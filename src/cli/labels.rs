@@ -5,21 +5,29 @@ use clap::ValueEnum;
 use super::{
     lift::SignLiftArgs,
     outcome::{CliError, Outcome},
-    print_args::{PrintArgs, SymbolArgs, options},
+    print_args::{PrintArgs, SymbolArgs, options, other_than_before},
     printed::print_and_answer,
     session::Session,
     sold::today,
+    stale::bare_text,
 };
 use crate::{
     code::AreaNumber,
-    job::{Choice, Field, LabelJob, Look, OwnLook, area_signs, stale_of, strips},
-    register::RunKind,
+    job::{
+        Choice, Field, LabelJob, Look, OwnLook, PrintedOn, StaleLabel, area_signs, bare_spots, printed_on, stale_of,
+        strips,
+    },
+    register::{Register, RunKind},
     unit::{Mm, UnitError},
 };
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Without a choice the tags of all items that have none yet are printed. They go on
 the free slots of the sheet in use, which the register remembers for each sheet name.
+
+Tags that are wrong go on the sheet that they were printed on, for the same printer and in as many
+copies; if they were on several sheets, all go on the one that most of them were on, and that is
+said. So do signs, strips, lists and area signs with --stale.
 
 Example:
   stowmark tag
@@ -42,7 +50,7 @@ pub(super) struct TagArgs {
     /// All items
     #[arg(long)]
     all: bool,
-    /// Of them those whose tag is wrong now, each as it looked; options given here go before that
+    /// Of them those whose tag is wrong now, each as it looked and on what it was printed; options go before that
     #[arg(long)]
     stale: bool,
     /// What stands below the title; what an item cost never does unless it is asked for
@@ -92,7 +100,7 @@ pub(super) struct SignArgs {
     /// All bins
     #[arg(long)]
     all: bool,
-    /// Of them those whose sign is wrong now, each as it looked; options given here go before that
+    /// Of them those whose sign is wrong now, each as it looked and on what it was printed; options go before that
     #[arg(long)]
     stale: bool,
     /// For the lid instead of the front
@@ -131,7 +139,7 @@ pub(super) struct StripArgs {
     /// Only this spot of it
     #[arg(long, value_name = "TEXT", requires = "area")]
     spot: Option<String>,
-    /// Of them those that are wrong now
+    /// Of them those that are wrong now, on what they were printed; options go before that
     #[arg(long)]
     stale: bool,
     #[command(flatten)]
@@ -157,7 +165,7 @@ pub(super) struct ContentsArgs {
     /// All bins
     #[arg(long)]
     all: bool,
-    /// Of them those whose list is wrong now
+    /// Of them those whose list is wrong now, on what it was printed; options go before that
     #[arg(long)]
     stale: bool,
     #[command(flatten)]
@@ -174,7 +182,7 @@ pub(super) struct AreaSignArgs {
     /// Numbers of areas; else all
     #[arg(value_name = "NUMBER")]
     numbers: Vec<String>,
-    /// Of them those that are wrong now
+    /// Of them those that are wrong now, on what they were printed; options go before that
     #[arg(long)]
     stale: bool,
     #[command(flatten)]
@@ -206,9 +214,9 @@ pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outco
     };
     let register = session.register_for_change()?;
     let jobs = if args.stale {
-        dressed(stale_of(register, RunKind::Tags, &choice, today())?, dress)
+        Jobs::again(register, stale_of(register, RunKind::Tags, &choice, today())?)?.dressed(dress)
     } else {
-        plain(choice.tags(register)?)
+        choice.tags(register)?.into()
     };
     let nothing = if args.stale { none_stale(RunKind::Tags) } else { no_tags(&choice) };
     print(RunKind::Tags, &args.print, look(dress), jobs, &nothing, session)
@@ -227,9 +235,9 @@ pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Out
     let kind = if args.lid { RunKind::Lids } else { RunKind::Signs };
     let register = session.register_for_change()?;
     let jobs = match kind {
-        kind if args.stale => dressed(stale_of(register, kind, &choice, today())?, dress),
-        RunKind::Lids => plain(choice.lids(register)?),
-        _ => plain(choice.signs(register)?),
+        kind if args.stale => Jobs::again(register, stale_of(register, kind, &choice, today())?)?.dressed(dress),
+        RunKind::Lids => choice.lids(register)?.into(),
+        _ => choice.signs(register)?.into(),
     };
     let nothing = if args.stale { none_stale(kind) } else { no_signs(&choice, kind) };
     print(kind, &args.print, look(dress), jobs, &nothing, session)
@@ -238,9 +246,11 @@ pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Out
 pub(super) fn strip(args: &StripArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let area: Option<AreaNumber> = args.area.as_deref().map(str::parse).transpose()?;
     let register = session.register_for_change()?;
-    let mut jobs = plain(strips(register, area, args.spot.as_deref())?);
-    if args.stale {
-        keep_stale(&mut jobs, stale_of(register, RunKind::Strips, &Choice::All, today())?);
+    let jobs = strips(register, area, args.spot.as_deref())?;
+    let jobs = if args.stale { Jobs::stale_among(&jobs, RunKind::Strips, register)? } else { jobs.into() };
+    let bare = if args.stale { bare_spots(register, area)? } else { Vec::new() };
+    if !bare.is_empty() {
+        session.note(&bare_text(&bare))?;
     }
     let nothing = match &args.spot {
         _ if args.stale => none_stale(RunKind::Strips),
@@ -255,9 +265,9 @@ pub(super) fn contents(args: &ContentsArgs, session: &mut Session<'_, '_>) -> Re
     let register = session.register_for_change()?;
     let kind = RunKind::Contents;
     let jobs = if args.stale {
-        stale_of(register, kind, &choice, today())?
+        Jobs::again(register, stale_of(register, kind, &choice, today())?)?
     } else {
-        plain(choice.contents(register, today())?)
+        choice.contents(register, today())?.into()
     };
     let nothing = if args.stale { none_stale(kind) } else { no_signs(&choice, kind) };
     print(kind, &args.print, Look::default(), jobs, &nothing, session)
@@ -266,22 +276,44 @@ pub(super) fn contents(args: &ContentsArgs, session: &mut Session<'_, '_>) -> Re
 pub(super) fn area_sign(args: &AreaSignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let numbers = args.numbers.iter().map(|number| number.parse()).collect::<Result<Vec<AreaNumber>, _>>()?;
     let register = session.register_for_change()?;
-    let mut jobs = plain(area_signs(register, &numbers)?);
-    if args.stale {
-        keep_stale(&mut jobs, stale_of(register, RunKind::Areas, &Choice::All, today())?);
-    }
+    let jobs = area_signs(register, &numbers)?;
+    let jobs = if args.stale { Jobs::stale_among(&jobs, RunKind::Areas, register)? } else { jobs.into() };
     let nothing = if args.stale { none_stale(RunKind::Areas) } else { "there are no areas yet".into() };
     print(RunKind::Areas, &args.print, Look::default(), jobs, &nothing, session)
 }
 
-fn plain(jobs: Vec<LabelJob>) -> Vec<OwnLook> {
-    jobs.into_iter().map(OwnLook::from).collect()
+/// What is to be printed.
+struct Jobs {
+    labels: Vec<OwnLook>,
+    /// What wrong ones were printed on.
+    before: Option<PrintedOn>,
 }
 
-/// Labels in their own looks, with what a command says of all of them.
-fn dressed(mut jobs: Vec<OwnLook>, dress: impl Fn(&mut Look)) -> Vec<OwnLook> {
-    jobs.iter_mut().filter_map(|job| job.look.as_mut()).for_each(dress);
-    jobs
+impl From<Vec<LabelJob>> for Jobs {
+    fn from(labels: Vec<LabelJob>) -> Self {
+        Self { labels: labels.into_iter().map(OwnLook::from).collect(), before: None }
+    }
+}
+
+impl Jobs {
+    /// Wrong labels, each as it looked.
+    fn again(register: &Register, stale: Vec<StaleLabel>) -> Result<Self, CliError> {
+        let before = printed_on(register, &stale)?;
+        Ok(Self { labels: stale.into_iter().map(OwnLook::from).collect(), before })
+    }
+
+    /// Of chosen labels those that are among the wrong ones.
+    fn stale_among(jobs: &[LabelJob], kind: RunKind, register: &Register) -> Result<Self, CliError> {
+        let mut stale = stale_of(register, kind, &Choice::All, today())?;
+        stale.retain(|wrong| jobs.contains(&wrong.job));
+        Self::again(register, stale)
+    }
+
+    /// With what a command says of the looks of all of them.
+    fn dressed(mut self, dress: impl Fn(&mut Look)) -> Self {
+        self.labels.iter_mut().filter_map(|job| job.look.as_mut()).for_each(dress);
+        self
+    }
 }
 
 fn look(dress: impl Fn(&mut Look)) -> Look {
@@ -296,22 +328,20 @@ fn replace<T: Clone>(part: &mut Option<T>, given: Option<&T>) {
     }
 }
 
-/// Of chosen labels those that are among the wrong ones.
-fn keep_stale(jobs: &mut Vec<OwnLook>, mut stale: Vec<OwnLook>) {
-    stale.retain(|wrong| jobs.iter().any(|job| job.job == wrong.job));
-    *jobs = stale;
-}
-
 fn print(
     kind: RunKind,
     args: &PrintArgs,
     look: Look,
-    jobs: Vec<OwnLook>,
+    jobs: Jobs,
     nothing: &str,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
-    let (options, file) = options(args, kind, look, session)?;
-    print_and_answer(kind, jobs, options, &file, [nothing, ""], session)
+    let Jobs { labels, before } = jobs;
+    let (options, file) = options(args, kind, look, before.clone(), session)?;
+    for note in before.iter().flat_map(|before| other_than_before(before, args, &options)) {
+        session.note(&note)?;
+    }
+    print_and_answer(kind, labels, options, &file, [nothing, ""], session)
 }
 
 fn none_stale(kind: RunKind) -> String {

@@ -4,13 +4,13 @@ use std::path::PathBuf;
 
 use clap::ValueEnum;
 
-use super::{outcome::CliError, session::Session};
+use super::{outcome::CliError, session::Session, stale::listed};
 use crate::{
     code::LinkBase,
-    job::{Look, PrintOptions, Printer, Settings, Start, device, fonts_of, printer_by_name, sheet_by_name},
+    job::{Look, PrintOptions, PrintedOn, Settings, Start, device, fonts_of, printer_by_name, sheet_by_name},
     label::SymbolChoice,
     register::{Register, RunKind},
-    sheet::{Paper, Sheet, Turn},
+    sheet::{Device, Paper, Sheet, Turn},
     symbol::SymbolKind,
     unit::Dpi,
 };
@@ -26,8 +26,8 @@ pub(super) struct PrintArgs {
     #[command(flatten)]
     start: StartArgs,
     /// How many of each label
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=500))]
-    copies: u16,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=500))]
+    copies: Option<u16>,
     /// A font file for letters that the bundled faces lack; it is remembered
     #[arg(long, value_name = "FILE")]
     font: Vec<PathBuf>,
@@ -66,8 +66,8 @@ struct PrinterArgs {
     #[arg(long, value_name = "N")]
     dpi: Option<String>,
     /// Turn pages clockwise for a printer that feeds its labels another way: 90, 180 or 270
-    #[arg(long, value_name = "DEGREES", default_value_t = 0, value_parser = rotation)]
-    rotate: u16,
+    #[arg(long, value_name = "DEGREES", value_parser = rotation)]
+    rotate: Option<u16>,
 }
 
 /// Where the file goes and what becomes of it.
@@ -130,28 +130,38 @@ impl SymbolArgs {
     }
 }
 
-/// The options of a run, and what becomes of its file.
+/// The options of a run, and what becomes of its file. What labels were printed on before goes before what is usual,
+/// and options before both.
 pub(super) fn options(
     args: &PrintArgs,
     kind: RunKind,
     look: Look,
+    before: Option<PrintedOn>,
     session: &mut Session<'_, '_>,
 ) -> Result<(PrintOptions, FileArgs), CliError> {
     let settings = session.settings()?;
     let register = session.register_for_change()?;
-    let sheet = sheet(args, kind, &settings, register)?;
-    let printer = printer_by_name(register, args.printer.printer.as_deref())?;
+    let copies = args.copies.or_else(|| before.as_ref()?.copies);
+    let (sheet, before) = sheet(args, kind, before, &settings, register)?;
+    let own = before.filter(|_| args.printer.printer.is_none());
+    let (printer, device, turn) = if let Some(own) = own {
+        (own.printer, own.device, own.turn)
+    } else {
+        let printer = printer_by_name(register, args.printer.printer.as_deref())?;
+        let device = device(printer.as_ref(), None, settings.dpi);
+        (printer.map(|printer| printer.name), device, Turn::default())
+    };
     let asked = args.printer.dpi.as_deref().map(str::parse::<Dpi>).transpose()?;
     let options = PrintOptions {
         start: args.start.on(&sheet)?,
         sheet,
         look,
-        device: device(printer.as_ref(), asked, settings.dpi),
-        printer: printer.map(|printer: Printer| printer.name),
-        turn: Turn::by_degrees(args.printer.rotate).unwrap_or_default(),
+        device: Device { dpi: asked.unwrap_or(device.dpi), ..device },
+        printer,
+        turn: args.printer.rotate.map_or(turn, |degrees| Turn::by_degrees(degrees).unwrap_or_default()),
         fonts: fonts_of(register, &args.font)?,
         currency: settings.currency,
-        copies: args.copies,
+        copies: copies.unwrap_or(1),
         out: args.file.out.clone(),
         force: args.file.force,
         reprint_of: None,
@@ -159,12 +169,39 @@ pub(super) fn options(
     Ok((options, args.file.clone()))
 }
 
-fn sheet(args: &PrintArgs, kind: RunKind, settings: &Settings, register: &Register) -> Result<Sheet, CliError> {
+/// The sheet, with what the labels were printed on if it is the one on which they were.
+fn sheet(
+    args: &PrintArgs,
+    kind: RunKind,
+    before: Option<PrintedOn>,
+    settings: &Settings,
+    register: &Register,
+) -> Result<(Sheet, Option<PrintedOn>), CliError> {
     let paper = args.paper.as_deref().map(paper).transpose()?;
-    match &args.sheet {
-        Some(name) => Ok(sheet_by_name(register, name)?),
-        None => Ok(settings.sheet_for(kind, paper)?),
-    }
+    let own = before.as_ref().and_then(|before| before.sheet.clone());
+    let sheet = match (&args.sheet, own) {
+        (Some(name), _) => sheet_by_name(register, name)?,
+        (None, Some(own)) if paper.is_none() => own,
+        _ => settings.sheet_for(kind, paper)?,
+    };
+    let is_own = |before: &PrintedOn| before.sheet.as_ref().is_some_and(|own| own.name == sheet.name);
+    let before = before.filter(is_own);
+    Ok((sheet, before))
+}
+
+/// What to say where labels that are printed again come out otherwise than they were.
+pub(super) fn other_than_before(before: &PrintedOn, args: &PrintArgs, options: &PrintOptions) -> Vec<String> {
+    let sheets: Vec<String> = before.sheets.iter().cloned().collect();
+    let is_chosen = args.sheet.is_some() || args.paper.is_some();
+    let is_other = sheets != [options.sheet.name.clone()];
+    let on = format!(
+        "these were printed on {}, and all go on {} now: --sheet prints them on another",
+        listed(&sheets),
+        options.sheet.name
+    );
+    let copies = "some of these were printed in several copies, and one of each is printed now: --copies prints more";
+    let is_fewer = before.copies.is_none() && args.copies.is_none();
+    (is_other && !is_chosen).then_some(on).into_iter().chain(is_fewer.then(|| copies.to_owned())).collect()
 }
 
 pub(super) fn paper(name: &str) -> Result<Paper, CliError> {

@@ -50,8 +50,11 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
     // The items are in, whatever comes of reading all others for a warning.
     let put = fresh(register, &items).unwrap_or(items);
     let warnings = room_warnings(register, &put).unwrap_or_default();
-    let elsewhere: Vec<Item> =
-        put.iter().filter(|item| moves.iter().any(|moved| Some(moved.code) == item.code)).cloned().collect();
+    let elsewhere: Vec<Item> = put
+        .iter()
+        .filter(|item| item.status != Status::Sold && moves.iter().any(|moved| Some(moved.code) == item.code))
+        .cloned()
+        .collect();
     let cost = retag_cost(register, &elsewhere)?;
     let mut json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
     if cost.tags > 0 {

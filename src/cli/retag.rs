@@ -1,5 +1,6 @@
 //! `stowmark retag`
 
+use clap::ArgGroup;
 use serde_json::json;
 
 use super::{
@@ -7,6 +8,7 @@ use super::{
     session::Session,
     stale::cost_text,
     table::{count, short, table},
+    width::{text_width, wrapped},
 };
 use crate::{
     exchange::stale_json::{MovedJson, RetaggedJson},
@@ -15,6 +17,7 @@ use crate::{
 };
 
 #[derive(Debug, clap::Args)]
+#[command(group = ArgGroup::new("which").required(true).multiple(true).args(["codes", "bin", "area", "all"]))]
 #[command(after_help = "An item keeps its code when it moves, and its tag goes on resolving, so that nothing has to be
 printed. Whoever wants tags to show where things are gives moved items new codes: then their tags
 have to be printed and their listings corrected once. --dry-run tells how many these are. Old codes
@@ -30,8 +33,7 @@ Example:
   stowmark export code-changes")]
 pub(super) struct RetagArgs {
     /// Codes of items
-    #[arg(value_name = "CODE", conflicts_with_all = ["bin", "area", "all"],
-        required_unless_present_any = ["bin", "area", "all"])]
+    #[arg(value_name = "CODE", conflicts_with_all = ["bin", "area", "all"])]
     codes: Vec<String>,
     /// What is in these bins
     #[arg(long, value_name = "CODE", num_args = 1.., conflicts_with_all = ["area", "all"])]
@@ -84,7 +86,8 @@ fn text(outcome: &RetagOutcome, is_dry: bool) -> String {
     };
     let headings = if is_dry { ["code", "would be", "title", "bin"] } else { ["was", "code", "title", "bin"] };
     let table = table(&headings, outcome.retagged.iter().map(row));
-    format!("{table}\n\n{}{sold}", if is_dry { would_be(outcome) } else { next(outcome) })
+    let summary = if is_dry { would_be(outcome) } else { next(outcome) };
+    format!("{table}\n\n{summary}{sold}")
 }
 
 fn is_are(items: usize) -> &'static str {
@@ -93,10 +96,9 @@ fn is_are(items: usize) -> &'static str {
 
 fn would_be(outcome: &RetagOutcome) -> String {
     let items = count(outcome.retagged.len() as u64, "item");
-    format!(
-        "{items} would get a new code, and {} would have to be renewed; nothing was changed",
-        cost_text(&outcome.cost)
-    )
+    let cost = cost_text(&outcome.cost);
+    let text = format!("{items} would get a new code, and {cost} would have to be renewed; nothing was changed");
+    wrapped(&text, text_width())
 }
 
 /// What is to be renewed now, with the commands for it.
@@ -110,6 +112,9 @@ fn next(outcome: &RetagOutcome) -> String {
         (cost.listings, "listing", "to be corrected: stowmark export code-changes, then stowmark listed --recoded"),
     ];
     let told = parts.iter().filter(|(number, ..)| *number > 0);
-    lines.extend(told.map(|(number, noun, what)| format!("  {} {what}", count(*number as u64, noun))));
+    lines.extend(told.map(|(number, noun, what)| {
+        let line = wrapped(&format!("{} {what}", count(*number as u64, noun)), text_width() - 4);
+        format!("  {}", line.replace('\n', "\n    "))
+    }));
     lines.join("\n")
 }

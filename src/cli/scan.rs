@@ -56,7 +56,7 @@ fn spacious(answer: &FindAnswer) -> String {
             match &item.stowed {
                 Some(Stowed { bin, place, .. }) => {
                     let sold = fate(item).map(|fate| format!("\n  {fate}")).unwrap_or_default();
-                    let tag = item.tag_shows().map(|shown| format!("\n  its tag shows {shown}")).unwrap_or_default();
+                    let tag = item.tag_shows().map(|shown| format!("\n  its code names {shown}")).unwrap_or_default();
                     frame(*bin, place, &(rest + &tag + &sold), answer)
                 }
                 None => format!("\n  {rest}\n  {}\n", whereabouts(item)),

@@ -7,7 +7,7 @@ use super::{
     session::Session,
     sold::today,
     table::{count, place_text, short, table},
-    width::{width, wrapped},
+    width::{text_width, wrapped},
 };
 use crate::{
     exchange::stale_json::{MovedJson, PlaceJson, StaleJson, WrongJson},
@@ -18,7 +18,11 @@ use crate::{
 #[derive(Debug, clap::Args)]
 #[command(after_help = "What each label said when it was printed is held against what it would say now. Only the last
 label of each kind counts, and only of what is still there. They come in the order in which you walk
-past the bins, with the commands that print them again, each as it looked.
+past the bins, with the commands that print them again, each as it looked and on the sheet that it
+was on.
+
+Where no bin stands any more, the strip is to be taken off. Nobody tells the register of that, so it
+is a remark and nothing wrong.
 
 A tag that shows another bin than its item is in is not wrong: it goes on resolving. What it would
 cost to give such items codes of their present bins with `stowmark retag` is told as well.
@@ -58,7 +62,8 @@ pub(super) fn run(args: &StaleArgs, session: &mut Session<'_, '_>) -> Result<Out
         "bare": answer.bare.iter().map(PlaceJson::from).collect::<Vec<_>>(),
     });
     session.answer(&json, || text(&answer, &wrong, retag.as_deref()))?;
-    let is_nothing = answer.labels.is_empty() && answer.bare.is_empty() && answer.moved.items == 0;
+    // Whether a strip of a bare spot hangs there still nobody can say to the register: that it does not is nothing wrong.
+    let is_nothing = answer.labels.is_empty() && answer.moved.items == 0;
     Ok(if is_nothing { Outcome::NothingFound } else { Outcome::Done })
 }
 
@@ -187,10 +192,18 @@ pub(super) fn listed(parts: &[String]) -> String {
     }
 }
 
-fn bare_text(bare: &[SpotInArea]) -> String {
+/// A remark: nobody tells the register that a strip was taken off.
+pub(super) fn bare_text(bare: &[SpotInArea]) -> String {
     let spots: Vec<String> = bare.iter().map(|known| format!("{}, {}", known.area_name, known.spot.name)).collect();
-    let (strip, spot) = if bare.len() == 1 { ("strip", "this spot") } else { ("strips", "these spots") };
-    format!("no bin stands at {spot} any more; take the {strip} off: {}", spots.join("; "))
+    let (strip, spot, hangs, it) = match bare.len() {
+        1 => ("its strip", "this spot", "hangs", "it"),
+        _ => ("their strips", "these spots", "hang", "them"),
+    };
+    let text = format!(
+        "no bin stands at {spot} any more; if {strip} still {hangs} there, take {it} off: {}",
+        spots.join("; ")
+    );
+    wrapped(&text, text_width())
 }
 
 /// The choice between old codes that go on resolving and new ones that have to be shown.
@@ -206,7 +219,7 @@ fn moved_text(cost: &RetagCost, retag: &str) -> String {
     let cost = cost_text(cost);
     let text =
         format!("{items} {are} on resolving, so that nothing needs printing. {their} would mean {cost} to renew:");
-    format!("{}\n  {retag}", wrapped(&text, width().min(100)))
+    format!("{}\n  {retag}", wrapped(&text, text_width()))
 }
 
 /// `2 tags and 1 listing`

@@ -139,7 +139,7 @@ fn bin_text(bin: &Bin) -> String {
 }
 
 fn put_text(item: &Item, moved: Option<&Move>) -> String {
-    let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
+    let tag = item.tag_shows().map(|shown| format!(" (its code names {shown})")).unwrap_or_default();
     let put = match moved {
         Some(moved @ Move { from: Some(from), to, .. }) => format!("from {from} to {to}{}", was(moved)),
         Some(moved @ Move { to, .. }) => format!("into {to}{}", was(moved)),

@@ -88,10 +88,10 @@ pub(super) fn item_line(item: &Item) -> String {
     format!("{}  {}: {}", item.name(), item.title, whereabouts(item))
 }
 
-/// Where an item is, or what has become of it: `in 4C, Loft, rack 1 (its tag shows 4A)`
+/// Where an item is, or what has become of it: `in 4C, Loft, rack 1 (its code names 4A)`
 pub(super) fn whereabouts(item: &Item) -> String {
     let place = item.stowed.as_ref().map(|Stowed { bin, place, .. }| {
-        let tag = item.tag_shows().map(|shown| format!(" (its tag shows {shown})")).unwrap_or_default();
+        let tag = item.tag_shows().map(|shown| format!(" (its code names {shown})")).unwrap_or_default();
         format!("in {bin}, {}{tag}", place_text(place))
     });
     let parts: Vec<String> = [fate(item), place].into_iter().flatten().collect();

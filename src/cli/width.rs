@@ -23,6 +23,11 @@ pub(super) fn of_terminal() -> Option<usize> {
     Some(said.or_else(measured)?.max(LEAST))
 }
 
+/// Running text is not read in lines longer than this.
+pub(super) fn text_width() -> usize {
+    width().min(100)
+}
+
 /// Lines broken between words where they are too long.
 pub(super) fn wrapped(text: &str, width: usize) -> String {
     text.lines().map(|line| wrapped_line(line, width)).collect::<Vec<_>>().join("\n")

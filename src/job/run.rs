@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     code::StockCode,
-    register::{Found, RecordedLabel, RecordedRun, Register, RegisterError, RunId, RunKind, RunState, SpotId},
+    register::{Found, RecordedLabel, RecordedRun, Register, RegisterError, Run, RunId, RunKind, RunState, SpotId},
     sheet::{Device, Sheet, SlotError, SlotList, SlotOnPage, Turn},
     unit::{Dpi, UnitError},
 };
@@ -148,13 +148,13 @@ fn chosen(
 }
 
 /// What the run was printed on: its printer as it is now, at the resolution of the run.
-fn device_of(register: &Register, run: &RecordedRun) -> Result<Device, ReprintError> {
+pub(super) fn device_of<L>(register: &Register, run: &Run<L>) -> Result<Device, ReprintError> {
     let dpi = Dpi::new(run.dpi)?;
     let known = printers(register)?.into_iter().find(|printer| Some(&printer.name) == run.printer.as_ref());
     Ok(device(known.as_ref(), Some(dpi), dpi))
 }
 
-fn turn_of(run: &RecordedRun) -> Turn {
+pub(super) fn turn_of<L>(run: &Run<L>) -> Turn {
     let degrees = run.options["rotate"].as_u64().and_then(|degrees| u16::try_from(degrees).ok());
     degrees.and_then(Turn::by_degrees).unwrap_or_default()
 }

@@ -56,10 +56,16 @@ pub struct StaleLabel {
     pub reasons: Vec<Reason>,
 }
 
+impl From<StaleLabel> for OwnLook {
+    fn from(label: StaleLabel) -> Self {
+        Self { job: label.job, look: Some(label.look) }
+    }
+}
+
 /// What a new code for each item whose code names another bin than it is in would cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct RetagCost {
-    /// How many items these are, without those that are sold.
+    /// How many items these are.
     pub items: usize,
     /// Tags of theirs that hang in the world.
     pub tags: usize,
@@ -89,7 +95,8 @@ pub fn stale(register: &Register, scope: StaleScope, date: Date) -> Result<Stale
     let found = parallel::map(&hanging, |hanging| hanging.reasons(&currency));
     let mut wrong = Vec::new();
     for (hanging, found) in hanging.iter().zip(found) {
-        if let Some(Wrong { shows, reasons }) = found? {
+        if let Some(Wrong { shows, mut reasons }) = found? {
+            reasons.iter_mut().try_for_each(|reason| tell_unused(register, reason))?;
             let Hanging { label, job, look } = hanging;
             let (job, look) = (job.clone().into_owned(), Look::clone(look));
             wrong.push(StaleLabel { kind: label.kind, run: label.run, job, look, shows, reasons });
@@ -98,10 +105,40 @@ pub fn stale(register: &Register, scope: StaleScope, date: Date) -> Result<Stale
     wrong.sort_by_cached_key(|label| (label.job.order(), label.kind));
     let item = |label: &LastLabel| if let LabelOwner::Item(item) = label.owner { Some(item) } else { None };
     let tagged: HashSet<ItemId> = labels.iter().filter_map(item).collect();
-    let moved = cost(world.tags.values().filter_map(item_of), |id| tagged.contains(&id));
-    let has_strip = |spot: SpotId| labels.iter().any(|label| label.owner == LabelOwner::Spot(spot));
-    let bare = world.bare.into_iter().filter(|known| has_strip(known.spot.id)).collect();
-    Ok(StaleAnswer { labels: wrong, moved, bare })
+    let stay = world.tags.values().filter_map(item_of).filter(|item| item.status != Status::Sold);
+    let moved = cost(stay, |id| tagged.contains(&id));
+    Ok(StaleAnswer { labels: wrong, moved, bare: with_strips(world.bare, &labels) })
+}
+
+/// Spots, everywhere or in an area, that have a strip and no bins any more.
+///
+/// # Errors
+/// [`RegisterError::UnknownArea`].
+pub fn bare_spots(register: &Register, area: Option<AreaNumber>) -> Result<Vec<SpotInArea>, RegisterError> {
+    Ok(with_strips(without_bins(register, area)?, &register.last_labels()?))
+}
+
+fn without_bins(register: &Register, area: Option<AreaNumber>) -> Result<Vec<SpotInArea>, RegisterError> {
+    Ok(register.spots(area)?.into_iter().filter(|known| known.bins == 0).collect())
+}
+
+fn with_strips(mut spots: Vec<SpotInArea>, labels: &[LastLabel]) -> Vec<SpotInArea> {
+    spots.retain(|known| labels.iter().any(|label| label.owner == LabelOwner::Spot(known.spot.id)));
+    spots
+}
+
+/// Tells the bins of a strip that are not used any more from those that stand elsewhere.
+fn tell_unused(register: &Register, reason: &mut Reason) -> Result<(), RegisterError> {
+    let Reason::Bins { left, retired, undone, .. } = reason else { return Ok(()) };
+    for code in std::mem::take(left) {
+        let bin = code.parse().ok().map(|code| register.bin(code)).transpose()?;
+        match bin {
+            Some(bin) if bin.retired.is_some() => retired.push(code),
+            Some(bin) if !bin.is_live => undone.push(code),
+            _ => left.push(code),
+        }
+    }
+    Ok(())
 }
 
 /// What new codes would cost for those of these items that need one.
@@ -115,7 +152,7 @@ pub fn retag_cost(register: &Register, items: &[Item]) -> Result<RetagCost, Regi
 
 fn cost<'a>(items: impl Iterator<Item = &'a Item>, is_tagged: impl Fn(ItemId) -> bool) -> RetagCost {
     let mut cost = RetagCost::default();
-    for item in items.filter(|item| item.tag_shows().is_some() && item.status != Status::Sold) {
+    for item in items.filter(|item| item.tag_shows().is_some()) {
         cost.items += 1;
         cost.tags += usize::from(is_tagged(item.id()));
         cost.listings += usize::from(item.status == Status::Listed);
@@ -123,7 +160,7 @@ fn cost<'a>(items: impl Iterator<Item = &'a Item>, is_tagged: impl Fn(ItemId) ->
     cost
 }
 
-/// The labels of a kind that are wrong now, of those that are chosen, each in its own look.
+/// The labels of a kind that are wrong now, of those that are chosen.
 ///
 /// # Errors
 /// [`ReferenceError`] for a code that stands for nothing of the kind.
@@ -132,7 +169,7 @@ pub fn stale_of(
     kind: RunKind,
     choice: &Choice,
     date: Date,
-) -> Result<Vec<OwnLook>, ReferenceError> {
+) -> Result<Vec<StaleLabel>, ReferenceError> {
     let scope = scope_of(register, kind, choice)?;
     let mut labels = stale(register, scope, date)?.labels;
     labels.retain(|label| label.kind == kind);
@@ -145,7 +182,7 @@ pub fn stale_of(
             labels.retain(|label| bins.iter().any(|bin| bin_of(&label.job) == Some(bin.code)));
         }
     }
-    Ok(labels.into_iter().map(|label| OwnLook { job: label.job, look: Some(label.look) }).collect())
+    Ok(labels)
 }
 
 fn scope_of(register: &Register, kind: RunKind, choice: &Choice) -> Result<StaleScope, ReferenceError> {
@@ -211,7 +248,7 @@ impl World {
             bins,
             strips: strips(register, area, None)?.into_iter().filter_map(strip).collect(),
             areas: area_signs(register, area.as_slice())?.into_iter().filter_map(area_sign).collect(),
-            bare: register.spots(area)?.into_iter().filter(|known| known.bins == 0).collect(),
+            bare: without_bins(register, area)?,
             date,
         })
     }

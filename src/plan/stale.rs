@@ -37,8 +37,12 @@ pub enum Reason {
     SpotName(String),
     /// Other bins stand there.
     Bins {
-        /// Those that the label shows and that are not there any more.
+        /// Those that the label shows and that stand elsewhere.
         left: Vec<String>,
+        /// Those that it shows and that are retired.
+        retired: Vec<String>,
+        /// Those that it shows and whose entry was taken back.
+        undone: Vec<String>,
         /// Those that it does not show.
         came: Vec<String>,
     },
@@ -69,12 +73,20 @@ impl fmt::Display for Reason {
             Self::Spot(Some(name)) => write!(f, "spot: stands at {name} now"),
             Self::Spot(None) => f.write_str("spot: has none now"),
             Self::SpotName(name) => write!(f, "spot is called {name} now"),
-            Self::Bins { left, came } => f.write_str(&bins_text(left, came)),
+            Self::Bins { left, retired, undone, came } => f.write_str(&bins_text([left, retired, undone], came)),
             Self::Items { came, left, recoded, retitled } => {
                 f.write_str(&items_text([*came, *left, *recoded, *retitled]))
             }
             Self::Other(name) => write!(f, "{} changed", name.replace('_', " ")),
         }
+    }
+}
+
+impl Reason {
+    /// Whether a bin's code tells of another area than the one on the label.
+    fn is_other_area(&self) -> bool {
+        let area = |code: &str| code.chars().take_while(char::is_ascii_digit).collect::<String>();
+        matches!(self, Self::Code { shown, now } if area(shown) != area(now))
     }
 }
 
@@ -88,11 +100,15 @@ fn code_text(shown: &str, now: &str) -> String {
     }
 }
 
-fn bins_text(left: &[String], came: &[String]) -> String {
-    let stand = |codes: &[String]| if codes.len() == 1 { "stands" } else { "stand" };
-    let gone = (!left.is_empty()).then(|| format!("shows {}, which {} elsewhere", left.join(", "), stand(left)));
-    let new = (!came.is_empty()).then(|| format!("{} {} there as well", came.join(", "), stand(came)));
-    gone.into_iter().chain(new).collect::<Vec<_>>().join("; ")
+fn bins_text(shown: [&[String]; 3], came: &[String]) -> String {
+    let pick = |codes: &[String], [one, many]: [&'static str; 2]| if codes.len() == 1 { one } else { many };
+    let stand = ["stands", "stand"];
+    let why =
+        [["stands elsewhere", "stand elsewhere"], ["is retired", "are retired"], ["was taken back", "were taken back"]];
+    let shown = shown.into_iter().zip(why).filter(|(codes, _)| !codes.is_empty());
+    let gone = shown.map(|(codes, why)| format!("shows {}, which {}", codes.join(", "), pick(codes, why)));
+    let new = (!came.is_empty()).then(|| format!("{} {} there as well", came.join(", "), pick(came, stand)));
+    gone.chain(new).collect::<Vec<_>>().join("; ")
 }
 
 /// `3 items came, 1 left since`
@@ -123,6 +139,10 @@ pub fn reasons(then: &Value, now: &Value) -> Vec<Reason> {
             name => Some(one(name, before, after, is_list)),
         };
         found.extend(reason.map(|reason| (rank(name), reason)));
+    }
+    // A bin that went to another area is in one of another name; no area was renamed.
+    if found.iter().any(|(_, reason)| reason.is_other_area()) {
+        found.retain(|(_, reason)| !matches!(reason, Reason::Area(_)));
     }
     found.sort_by_key(|(rank, _)| *rank);
     found.into_iter().map(|(_, reason)| reason).collect()
@@ -156,7 +176,7 @@ fn texts(value: &Value) -> Vec<&str> {
     value.as_array().into_iter().flatten().filter_map(Value::as_str).collect()
 }
 
-/// The bins of a strip, in any order.
+/// The bins of a strip, in any order. What became of those that left is not known here.
 fn bins(before: &Value, after: &Value) -> Option<Reason> {
     let (then, now): (BTreeSet<&str>, BTreeSet<&str>) =
         (texts(before).into_iter().collect(), texts(after).into_iter().collect());
@@ -164,7 +184,7 @@ fn bins(before: &Value, after: &Value) -> Option<Reason> {
         codes.difference(but).map(|code| (*code).to_owned()).collect()
     };
     let (left, came) = (names(&then, &now), names(&now, &then));
-    (!left.is_empty() || !came.is_empty()).then_some(Reason::Bins { left, came })
+    (!left.is_empty() || !came.is_empty()).then(|| Reason::Bins { left, retired: Vec::new(), undone: Vec::new(), came })
 }
 
 /// The items of a list, in any order. One that left while one of the same title came is the same under another code.
@@ -238,8 +258,10 @@ mod tests {
         assert_eq!(told(&then, &now), all);
         let then = json!({"code": "4A", "area_name": "Loft", "spot": "rack 1"});
         let now = json!({"code": "7C", "area_name": "Attic", "spot": null});
-        let all = ["shows 4A, the bin is called 7C now", "area is called Attic now", "spot: has none now"];
-        assert_eq!(told(&then, &now), all);
+        // No area was renamed when a bin went to another one.
+        assert_eq!(told(&then, &now), ["shows 4A, the bin is called 7C now", "spot: has none now"]);
+        let now = json!({"code": "4A", "area_name": "Attic", "spot": null});
+        assert_eq!(told(&then, &now), ["area is called Attic now", "spot: has none now"]);
         let now = json!({"code": "4A", "area_name": "Loft", "spot": "rack 2"});
         assert_eq!(told(&then, &now), ["spot: stands at rack 2 now"]);
         let then = json!({"code": "4A-001F", "shape": "round"});

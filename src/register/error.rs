@@ -228,14 +228,17 @@ pub enum RegisterError {
     },
     /// What it would bring back is in the way of what is there now.
     #[error(
-        "change {} ({}) can't be taken back any more: what it would bring back clashes with what is there now; `stowmark history` shows what was done since",
-        change.id, change.what
+        "change {} ({}) can't be taken back any more: what it would bring back {}; `stowmark history` shows what was done since",
+        change.id, change.what,
+        if *needs { "needs something that was removed since" } else { "clashes with what is there now" }
     )]
     Clashes {
         /// The change.
         change: ChangeSummary,
-        /// What the database said.
-        source: Box<rusqlite::Error>,
+        /// Whether it needs what is not there any more, as a bin its kind.
+        needs: bool,
+        /// What the database said, which is not for users.
+        fault: Box<rusqlite::Error>,
     },
     /// Amounts are kept in minor units of the currency.
     #[error(

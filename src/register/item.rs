@@ -93,7 +93,7 @@ impl Item {
         self.stowed.as_ref().map(|stowed| stowed.bin)
     }
 
-    /// The bin that its tag shows, if it is in another one now.
+    /// The bin that its code names, and so a tag of that code shows, if it is in another one now.
     #[must_use]
     pub fn tag_shows(&self) -> Option<BinCode> {
         let shown = self.code?.bin;

@@ -8,7 +8,7 @@ use rusqlite::{OptionalExtension, params};
 use super::{
     BinKind, ChangeId, Edit, Register, RegisterError, Room, Title,
     change::Change,
-    row::{BinKindRow, ItemSizeRow, Key},
+    row::{BinKindRow, BinRow, ItemSizeRow, Key},
 };
 use crate::unit::{Measures, Volume, Weight};
 
@@ -63,13 +63,19 @@ impl Register {
         change.commit()
     }
 
-    /// Removes a kind that no bin is of.
+    /// Removes a kind that no bin in use is of. Retired ones are of none then.
     ///
     /// # Errors
     /// [`RegisterError::UnknownKind`]; [`RegisterError::KindInUse`].
     pub fn remove_kind(&mut self, name: &str) -> Result<(), RegisterError> {
         let change = self.begin(&format!("remove the kind of bins {name}"))?;
         let name = kind_in(&change, name)?;
+        for bin in retired_in(&change, &name)? {
+            change.rewrite::<BinRow>("bin edited", &bin.into(), |row| {
+                row.kind = None;
+                Ok(())
+            })?;
+        }
         refuse_used_kind_in(&change, &name)?;
         change.delete::<BinKindRow>("kind of bins removed", &Key::Text(name))?;
         change.commit().map(drop)
@@ -158,7 +164,14 @@ fn meant<'k>(known: &'k [String], name: &str) -> Option<&'k String> {
     known.iter().find(|known| *known == name).or(only)
 }
 
-/// One that a retired bin was of stays as well.
+/// The retired bins of a kind, which nothing can be done with otherwise.
+fn retired_in(change: &Change<'_>, name: &str) -> Result<Vec<i64>, RegisterError> {
+    let mut query = change.prepare_cached("SELECT id FROM bin WHERE kind = ?1 AND retired IS NOT NULL ORDER BY id")?;
+    let bins = query.query_map([name], |row| row.get(0))?.collect::<Result<_, _>>()?;
+    Ok(bins)
+}
+
+/// One that a retired bin is of stays as well.
 pub(super) fn refuse_used_kind_in(change: &Change<'_>, name: &str) -> Result<(), RegisterError> {
     let sql = "SELECT payload, (SELECT count(*) FROM bin WHERE kind = ?1) FROM bin WHERE kind = ?1 ORDER BY area, rank";
     let read = |row: &rusqlite::Row<'_>| Ok((super::bin::bin_code(&row.get::<_, String>(0)?)?, row.get(1)?));

@@ -7,6 +7,9 @@ use super::{
     row::{Key, SettingRow},
 };
 
+/// That the user was told about part-used sheets. No change that a user made, so that `undo` passes over it.
+pub(crate) const TOLD_OF_PART_USED: &str = "told about part-used sheets";
+
 impl Register {
     /// The value of a setting, if it was ever set.
     ///

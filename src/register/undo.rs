@@ -4,7 +4,7 @@
 //! back is a change itself, and can be taken back in turn. Codes never die: an item or a bin whose entry is taken back
 //! keeps its code, and stands for nothing else for ever.
 
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{OptionalExtension, ffi::SQLITE_CONSTRAINT_FOREIGNKEY, params};
 use serde_json::{Map, Value};
 
 use super::{
@@ -14,6 +14,7 @@ use super::{
     regroup::refuse_odd_plans_in,
     row::for_subject,
     row::{AreaRow, BinKindRow, Key, Row, SpotRow, from_image, image},
+    setting::TOLD_OF_PART_USED,
     standing::{footing_in, is_used_spot_in, refuse_amounts_in, refuse_used_area_in, standing_on_in},
 };
 
@@ -48,15 +49,19 @@ pub(super) struct Step {
 
 impl Register {
     /// Takes the last so many changes back, the newest first: all of them or none. Those that were taken back already
-    /// and those that took others back don't count.
+    /// and those that took others back don't count, nor what the program noted for itself.
     ///
     /// # Errors
     /// [`RegisterError::StandsOn`] with what stands on one of them; [`RegisterError::NothingToUndo`].
     pub fn undo_last(&mut self, count: usize) -> Result<Vec<ChangeSummary>, RegisterError> {
-        let sql = "SELECT id FROM change WHERE undoes IS NULL AND undone_by IS NULL ORDER BY id DESC LIMIT ?1";
+        let sql = "SELECT id FROM change WHERE undoes IS NULL AND undone_by IS NULL AND NOT EXISTS (
+                SELECT 1 FROM journal WHERE journal.id = change.first_row AND subject = 'setting' AND key = ?2)
+            ORDER BY id DESC LIMIT ?1";
         let count = i64::try_from(count).unwrap_or(i64::MAX);
         let mut query = self.connection.prepare(sql)?;
-        let ids = query.query_map([count], |row| row.get(0).map(ChangeId))?.collect::<Result<Vec<_>, _>>()?;
+        let ids = query
+            .query_map(params![count, TOLD_OF_PART_USED], |row| row.get(0).map(ChangeId))?
+            .collect::<Result<Vec<_>, _>>()?;
         drop(query);
         self.undo(&ids)
     }
@@ -144,7 +149,8 @@ fn take_back_in(change: &Change<'_>, target: &ChangeSummary) -> Result<(), Regis
 fn clash(fault: RegisterError, target: &ChangeSummary) -> RegisterError {
     match fault {
         RegisterError::Sql(source) if source.sqlite_error_code() == Some(rusqlite::ErrorCode::ConstraintViolation) => {
-            RegisterError::Clashes { change: target.clone(), source: Box::new(source) }
+            let needs = source.sqlite_error().is_some_and(|fault| fault.extended_code == SQLITE_CONSTRAINT_FOREIGNKEY);
+            RegisterError::Clashes { change: target.clone(), needs, fault: Box::new(source) }
         }
         other => other,
     }

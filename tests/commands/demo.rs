@@ -26,7 +26,7 @@ fn the_whole_road_is_walked_in_a_folder_of_its_own() {
     assert!(told.contains("tags.pdf drawn at 300 dpi and read back: 31 of 31 symbols say what they should."));
     let scans: Vec<&str> = told.lines().filter(|line| line.starts_with("4A-001F  Copper jam pan")).collect();
     assert!(scans[1].ends_with("in 4A, Loft, rack 1, level 2"), "{scans:?}");
-    assert!(scans[2].ends_with("in 12B, Spare room, stack by the window (its tag shows 4A)"), "{scans:?}");
+    assert!(scans[2].ends_with("in 12B, Spare room, stack by the window (its code names 4A)"), "{scans:?}");
 }
 
 #[test]

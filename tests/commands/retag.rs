@@ -64,7 +64,7 @@ fn choices_are_by_code_bin_and_area() {
     assert_eq!(codes(&desk.json("retag --area 7 --dry-run"), "retagged"), ["7A-001D"]);
     assert_eq!(codes(&desk.json("retag 4A002C --dry-run"), "retagged"), ["4B-001J"]);
     desk.run("retag --bin 4A --dry-run").code(3).stdout("the codes show the bins already: nothing to do\n").done();
-    desk.run("retag").code(2).stderr_has(&["CODE"]).done();
+    desk.run("retag").code(2).stderr_has(&["CODE", "--bin", "--area", "--all"]).done();
     desk.run("retag 4A001F --all").code(2).stderr_has(&["cannot be used with"]).done();
     desk.run("retag 4B").refused_with(&["is a bin"]).done();
     desk.run("retag --area 9").refused_with(&["area 9"]).done();
@@ -78,8 +78,21 @@ fn sold_items_keep_their_codes_unless_named() {
     let told = desk.run("retag --all").done().stdout;
     assert!(told.ends_with("1 item that moved is sold and left as before\n"), "{told}");
     assert_eq!(desk.json("find 4A001F")["matches"][0]["code"], "4A-001F");
-    desk.run("retag 4A001F").stdout_has("4B-003D").done();
+    assert_eq!(desk.json("retag 4A001F --dry-run")["renew"], json!({"items": 1, "tags": 1, "listings": 0}));
+    let told = desk.run("retag 4A001F").done().stdout;
+    assert!(told.contains("4B-003D") && told.contains("1 tag to be printed again: stowmark tag --stale"), "{told}");
+    assert!(!told.contains("without a tag"), "{told}");
+    desk.run("tag --stale --bin 4B --no-proof").any_stderr().done();
     sound(&desk);
+}
+
+#[test]
+fn summaries_fit_the_terminal() {
+    let desk = moved();
+    for words in ["retag --all --dry-run", "retag --all"] {
+        let told = desk.run(words).env("COLUMNS", "50").done().stdout;
+        assert!(told.lines().all(|line| line.chars().count() <= 50), "{told}");
+    }
 }
 
 #[test]

@@ -281,3 +281,32 @@ fn put_and_item_add_warn_as_well() {
     assert_eq!(desk.json("put 4C-001N --in 4A").get("warnings"), None);
     assert_eq!(fill(&desk, 0)["litres"], 6.0);
 }
+
+/// A retired bin can't be edited, so that its kind goes with the kind itself.
+#[test]
+fn a_kind_of_retired_bins_only_can_be_removed() {
+    let desk = Desk::with_items();
+    desk.run("bin kind add drawer --litres 7").done();
+    desk.run("bin add 4 --kind drawer").done();
+    desk.run("bin kind remove drawer").refused_with(&["stays: 4G is of it"]).done();
+    desk.run("bin retire 4G").done();
+    desk.run("bin kind remove drawer").stdout("the kind of bins drawer is removed\n").done();
+    desk.run("check").stdout("the register is sound\n").done();
+    desk.run("undo").done();
+    desk.run("bin retire 4G --back").any_stderr().done();
+    assert_eq!(desk.json("bin show 4G")["bin_kind"], "drawer");
+    desk.run("check").stdout("the register is sound\n").done();
+}
+
+#[test]
+fn a_bin_does_not_come_back_without_its_kind() {
+    let desk = Desk::with_items();
+    desk.run("bin kind add drawer --litres 7").done();
+    desk.run("bin add 4 --kind drawer").done();
+    desk.run("undo").done();
+    let undo = desk.json("history --last 1")["changes"][0]["change"].clone();
+    desk.run("bin kind remove drawer").done();
+    let told = desk.run(&format!("undo --change {undo}")).code(1).any_stderr().done().stderr;
+    assert!(told.contains("needs something that was removed since"), "{told}");
+    assert!(!told.contains("FOREIGN KEY"), "{told}");
+}

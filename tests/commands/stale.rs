@@ -171,10 +171,18 @@ fn a_strip_of_a_spot_without_bins_is_to_be_taken_off() {
     let desk = desk();
     desk.run("bin edit 4A 4B 4C 4D 4F --spot shelf").done();
     let told = desk.run("stale").done().stdout;
-    let expected = "no bin stands at this spot any more; take the strip off: Loft, rack 1, level 2";
-    assert!(told.contains(expected), "{told}");
-    desk.run("strip --stale").code(3).done();
+    let expected = "no bin stands at this spot any more; if its strip still hangs there, take it off: Loft, rack 1, \
+        level 2";
+    assert!(told.replace('\n', " ").contains(expected), "{told}");
+    let noted = desk.run("strip --stale").code(3).any_stderr().done().stderr;
+    assert!(noted.replace('\n', " ").contains(expected), "{noted}");
     assert_eq!(desk.json("stale")["bare"], json!([{"area": 4, "area_name": "Loft", "spot": "rack 1, level 2"}]));
+    // Once all else is printed, the remark alone is nothing wrong.
+    for command in ["sign", "sign --lid", "contents"] {
+        desk.run(&format!("{command} --stale --no-proof")).any_stderr().done();
+    }
+    let told = desk.run("stale").code(3).done().stdout;
+    assert!(told.starts_with("no printed label is wrong\n"), "{told}");
 }
 
 #[test]
@@ -200,4 +208,58 @@ printing. A code of its present bin would mean 1 tag and 0 listings to renew:
     desk.run("stale --bin 9Z").refused_with(&["`9Z`"]).done();
     desk.run("stale --area 9").refused_with(&["area 9"]).done();
     assert_eq!(number(&desk.register(), "SELECT count(*) FROM run"), 1);
+}
+
+/// Wrong labels go on what they were printed on; options go before that.
+#[test]
+fn wrong_labels_are_printed_on_the_sheet_that_they_were_on() {
+    let desk = Desk::with_items();
+    desk.run("tag 4A001F --sheet a4-3x7 --dpi 600 --rotate 180 --copies 2 --no-proof").any_stderr().done();
+    desk.run("item edit 4A001F --title Pan").done();
+    let again = |words: &str| {
+        let told = desk.run(&format!("--json {words} --no-proof --fresh-sheet")).any_stderr().done();
+        let run = told.json()["run"].as_i64().unwrap();
+        let kept = desk.json(&format!("run show {run}"));
+        let options = options_of(&desk, run);
+        (json!([kept["sheet"], kept["dpi"], kept["labels"], options["rotate"]]), told.stderr)
+    };
+    assert_eq!(again("tag --stale").0, json!(["a4-3x7", 600.0, 2, 180]));
+    desk.run("stale").code(3).done();
+    desk.run("item edit 4A001F --title Pot").done();
+    assert_eq!(again("tag --stale --copies 1 --dpi 300 --rotate 0").0, json!(["a4-3x7", 300.0, 1, null]));
+    desk.run("item edit 4A001F --title Pan").done();
+    assert_eq!(again("tag --stale --paper letter").0, json!(["letter-3x10", 300.0, 1, null]));
+    // Of several sheets the one of the most labels; that is said.
+    desk.run("tag 4A002C 4A003A --sheet a4-2x7 --no-proof").any_stderr().done();
+    desk.run("item edit 4A001F 4A002C 4A003A --title Lid").done();
+    let (kept, told) = again("tag --stale");
+    assert_eq!(kept, json!(["a4-2x7", 300.0, 3, null]));
+    let note = "these were printed on a4-2x7 and letter-3x10, and all go on a4-2x7 now: --sheet prints them on another";
+    assert!(told.contains(note), "{told}");
+    desk.run("stale").code(3).done();
+}
+
+fn options_of(desk: &Desk, run: i64) -> Value {
+    let register = rusqlite::Connection::open(desk.path("register.db")).unwrap();
+    let kept: String = register.query_row("SELECT options FROM run WHERE id = ?1", [run], |row| row.get(0)).unwrap();
+    serde_json::from_str(&kept).unwrap()
+}
+
+/// A strip tells what became of bins that left; a bin that went to another area is in no renamed one.
+#[test]
+fn retired_bins_and_other_areas_are_no_moves_and_no_new_names() {
+    let desk = desk();
+    desk.run("bin retire 4B").done();
+    desk.run("bin move 4C --spot shelf").done();
+    desk.run("area add 7 Cellar").done();
+    desk.run("bin change-area 4D 7").done();
+    let reasons = |kind: &str| -> Vec<String> {
+        let found = wrong(&desk.json("stale")).into_iter().filter(|(known, ..)| known == kind);
+        found.flat_map(|(.., reasons)| reasons).collect()
+    };
+    assert_eq!(reasons("strips"), ["shows 4C, 4D, which stand elsewhere; shows 4B, which is retired"]);
+    assert_eq!(
+        reasons("signs"),
+        ["spot: stands at shelf now", "shows 4D, the bin is called 7A now", "spot: has none now"]
+    );
 }

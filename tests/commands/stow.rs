@@ -240,8 +240,8 @@ fn a_register_that_can_not_be_written_is_a_refusal_and_the_session_goes_on() {
 #[test]
 fn plain_answers_are_lines() {
     let told = "bin 4C, Loft, rack 1, level 2, with 0 items\n\
-        4A-001F  Copper jam pan: from 4A to 4C (its tag shows 4A)\n\
-        4A-001F  Copper jam pan: in 4C already (its tag shows 4A)\n\
+        4A-001F  Copper jam pan: from 4A to 4C (its code names 4A)\n\
+        4A-001F  Copper jam pan: in 4C already (its code names 4A)\n\
         refused `x[2J`: the register does not know it; `stowmark find WORDS` looks for titles\n\
         taken back: 4A-001F  Copper jam pan: in 4A, Loft, rack 1, level 2 again\n\
         4C-001N  Enamel ladle: into 4C\n";

@@ -85,7 +85,7 @@ fn a_reader_that_ends_with_a_tab_is_answered() {
     let told = terminal.see("with 0 items\r\n");
     assert!(told.starts_with("4C\r\n") && told.contains("  into 4C, Loft, rack 1, level 2"), "{told:?}");
     terminal.press("4A001F\t");
-    let told = terminal.see("(its tag shows 4A)\r\n");
+    let told = terminal.see("(its code names 4A)\r\n");
     assert!(told.contains("  Copper jam pan\r\n  4A-001F: from 4A to 4C"), "{told:?}");
     assert!(!told.contains('\u{7}') && told.contains('█'), "{told:?}");
     terminal.press("4A001\r");

@@ -8,6 +8,19 @@ fn title(desk: &Desk) -> String {
     strings(&desk.register(), "SELECT title FROM item WHERE id = 1").remove(0)
 }
 
+/// What the program notes for itself is nothing that a user did.
+#[test]
+fn undo_passes_over_what_was_told_about_part_used_sheets() {
+    let desk = Desk::with_items();
+    desk.run("item edit 4A001F --title Pan").done();
+    for _ in 0..2 {
+        desk.run("tag 4A001F --sheet a4-3x7 --no-proof").any_stderr().done();
+    }
+    assert!(desk.json("history --last 1")["changes"][0]["what"].as_str().unwrap().contains("part-used"));
+    desk.run("undo").stdout_has("edit 4A-001F").done();
+    desk.run("check").stdout("the register is sound\n").done();
+}
+
 #[test]
 fn the_last_changes_are_taken_back() {
     let desk = Desk::with_items();

@@ -33,6 +33,9 @@ fn a_bin_that_moves_keeps_all_codes() {
         "{text}"
     );
     desk.run("find 4A-001F").stdout("4A-001F  Copper jam pan: in 4A, Loft, rack 2, level 1\n").done();
+    desk.run("bin move 4A --spot 'rack 2, level 1' --stack 2")
+        .stdout_has("4A stands at the same spot and has place 2 in the stack now")
+        .done();
     desk.run("bin move 4A --spot 'rack 2, level 1' --stack 2").stdout_has("they stand there already").done();
     assert_eq!(desk.json("bin show 4A")["stack"], 2);
     // As `bin edit` has it, a new spot is another stack.
@@ -143,7 +146,9 @@ fn a_retired_bin_comes_back_and_goes_on_counting() {
     desk.run("item add Wok --bin 4B").done();
     desk.run("gone 4B-001J --why broken").done();
     desk.run("bin retire 4B").done();
-    desk.run("bin retire 4B --back").stdout_has("4B is in use again").done();
+    desk.run("bin retire 4B --back")
+        .stdout("4B is in use again; say where it stands with `stowmark bin move 4B --spot \"rack 1\"`\n")
+        .done();
     let again = desk.json("item add Lid --bin 4B");
     assert_eq!(again["items"][0]["code"], "4B-002G");
     desk.run("history 4B").stdout_has("in use again").done();
@@ -153,7 +158,7 @@ fn a_retired_bin_comes_back_and_goes_on_counting() {
     for words in ["bin retire 4G", "bin retire 4G --back", "bin change-area 4G 7"] {
         desk.run(words).refused_with(&["bin 4G was taken back"]).done();
     }
-    desk.run("bin retire 4A --back").stdout_has("4A is in use again").done();
+    desk.run("bin retire 4A --back").stdout("4A is in use already\n").done();
     sound(&desk);
 }
 
@@ -192,7 +197,7 @@ fn a_bin_goes_to_another_area_with_all_that_is_in_it() {
     );
     desk.run("find 4A").stdout("7B  bin with 3 items: Cellar (old code 4A)\n").done();
     assert_eq!(desk.json("find 4A")["matches"][0]["old_codes"], json!(["4A"]));
-    desk.run("find 4A-001F").stdout("4A-001F  Copper jam pan: in 7B, Cellar (its tag shows 4A)\n").done();
+    desk.run("find 4A-001F").stdout("4A-001F  Copper jam pan: in 7B, Cellar (its code names 4A)\n").done();
     // A scan of the old sign.
     let payload = desk.json("history 4A")["code"].clone();
     assert_eq!(payload, "7B");
@@ -231,7 +236,7 @@ fn going_to_another_area_is_taken_back_also_after_items_came() {
     let change = change.unwrap()["change"].clone();
     desk.run(&format!("undo --change {change}")).done();
     // The item that came meanwhile keeps its code and is found by it; so is the bin.
-    desk.run("find 7A-004").stdout_has("Wok: in 4A, Loft, rack 1, level 2 (its tag shows 7A)").done();
+    desk.run("find 7A-004").stdout_has("Wok: in 4A, Loft, rack 1, level 2 (its code names 7A)").done();
     desk.run("find 7A").stdout("4A  bin with 4 items: Loft, rack 1, level 2 (old code 7A)\n").done();
     assert_eq!(desk.json("item add Lid --bin 4A")["items"][0]["code"].as_str().map(|code| &code[..6]), Some("4A-005"));
     assert_eq!(codes(&desk.json("bin add 7")), ["7B"]);

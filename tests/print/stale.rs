@@ -10,8 +10,8 @@ use stowmark::{
     code::{AreaNumber, BinCode},
     font::Fonts,
     job::{
-        Again, Choice, Field, LabelJob, Look, OwnLook, Prepared, PrintOptions, Sheets, StaleScope, Start, area_signs,
-        prepare, reprint, stale, stale_of, strips,
+        Again, Choice, Field, LabelJob, Look, Prepared, PrintOptions, Sheets, StaleScope, Start, area_signs, prepare,
+        reprint, stale, stale_of, strips,
     },
     label::{Drawing, SymbolChoice},
     output::{OpenPdf, Pixels},
@@ -308,7 +308,7 @@ fn the_stale_are_printed_again_in_their_looks() {
             // Signs that are printed together have codes of one height.
             assert!(matches!(kind, RunKind::Signs | RunKind::Lids) || drawn == alone, "seed {seed}, {kind:?}");
             let run = prepared.commit(&mut room.register).unwrap().run;
-            let rest: Vec<OwnLook> = stale_of(&room.register, kind, &Choice::All, DAY).unwrap();
+            let rest = stale_of(&room.register, kind, &Choice::All, DAY).unwrap();
             assert_eq!(rest, [], "seed {seed}");
             assert!(Picture::of(&room.now(run).unwrap()).drawings == drawn, "seed {seed}, {kind:?} again");
         }

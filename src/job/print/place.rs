@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    register::{Register, RegisterError},
+    register::{Register, RegisterError, TOLD_OF_PART_USED},
     sheet::{Sheet, SlotError, SlotList, SlotOnPage, places, slots_text},
 };
 
@@ -153,15 +153,14 @@ impl SheetState {
 /// Common practice; makers of label sheets say the same of their own.
 const CAUTION: &str = "a part-used sheet goes through a printer a few times at most: after that labels come loose and \
     stick inside (common practice; see the packet)";
-const TOLD: &str = "told about part-used sheets";
 
 /// What is worth saying once a register about part-used sheets, unless it was said.
 pub(super) fn caution(register: &Register, state: &SheetState) -> Result<Option<&'static str>, RegisterError> {
-    let is_new = !state.slots.is_empty() && register.setting(TOLD)?.is_none();
+    let is_new = !state.slots.is_empty() && register.setting(TOLD_OF_PART_USED)?.is_none();
     Ok(is_new.then_some(CAUTION))
 }
 
 /// Remembers that it was said.
 pub(super) fn told(register: &mut Register) -> Result<(), RegisterError> {
-    register.set_settings(&[(TOLD, "yes".into())])
+    register.set_settings(&[(TOLD_OF_PART_USED, "yes".into())])
 }
