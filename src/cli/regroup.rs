@@ -185,7 +185,9 @@ fn no_plan(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
 }
 
 fn show(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let Some(plan) = open_plan(session.register()?)? else { return no_plan(session) };
+    let register = session.register()?;
+    let Some(plan) = open_plan(register)? else { return no_plan(session) };
+    register.refuse_retired_targets(&plan.kept)?;
     session.answer(&PlanJson::new(&plan.kept, &plan.items, &plan.worth), || told::plan_so_far(&plan))?;
     Ok(Outcome::Done)
 }
@@ -194,6 +196,12 @@ fn list(args: &ListArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
     let paper = args.paper.as_deref().map(paper).transpose()?;
     let Some(plan) = open_plan(session.register()?)? else { return no_plan(session) };
     let register = session.register_for_change()?;
+    register.refuse_retired_targets(&plan.kept)?;
+    if !plan.kept.moves.iter().any(|one| one.state.is_left()) {
+        let text = || "nothing is left to move; `stowmark regroup go` ends the plan".into();
+        session.answer(&json!({ "plan": plan.kept.id, "file": null, "pages": 0 }), text)?;
+        return Ok(Outcome::NothingFound);
+    }
     let fonts = fonts_of(register, &args.font)?;
     let size = told::size(&plan);
     let (out, force, day) = (args.out.clone(), args.force, today());
