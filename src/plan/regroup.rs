@@ -102,7 +102,10 @@ pub struct Regrouping {
     /// Whether, of the plans that use so many bins, none is better: none has a group in fewer bins (added up over groups),
     /// none that is equal in this moves fewer things, and none that is equal in both carries fewer into another area.
     pub moves_proven: bool,
-    /// Whether no plan is better: both of these.
+    /// Whether that is so but for what is carried into another area: of the plans that use so many bins, and have groups
+    /// in so few, none moves fewer things.
+    pub count_proven: bool,
+    /// Whether no plan is better: bins and moves.
     pub proven: bool,
 }
 
@@ -148,6 +151,7 @@ fn told(best: &Best<'_>) -> Regrouping {
         lower_bound: best.least,
         bins_proven,
         moves_proven,
+        count_proven: moves_proven || best.is_least_count,
         proven: bins_proven && moves_proven,
     }
 }
