@@ -158,7 +158,9 @@ fn plan(args: &PlanArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
             if let Some(open) = open_plan(register)? {
                 session.note(&format!("plan {} stays open; `stowmark regroup drop` ends it", open.kept.id))?;
             }
-            session.answer(&NoPlanJson::new(&worth), || told::nothing_to_gain(&worth))?;
+            let limits = [(wish.free.is_some(), "--free"), (!wish.keep.is_empty(), "--keep")];
+            let limits: Vec<&str> = limits.into_iter().filter_map(|(is_set, name)| is_set.then_some(name)).collect();
+            session.answer(&NoPlanJson::new(&worth), || told::nothing_to_gain(&worth, &limits))?;
             Ok(Outcome::NothingFound)
         }
     }
@@ -222,6 +224,6 @@ fn drop_plan(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let Some(plan) = open_plan(register)? else { return no_plan(session) };
     register.drop_regroup()?;
     let in_hand: Vec<_> = plan.in_state(MoveState::Taken).map(|(one, item)| PlannedMoveJson::new(one, item)).collect();
-    session.answer(&json!({ "dropped": plan.kept.id, "in_hand": in_hand }), || told::dropped(&plan))?;
+    session.answer(&json!({ "dropped": plan.kept.id, "in_hand": in_hand }), || told::fitted(&told::dropped(&plan)))?;
     Ok(Outcome::Done)
 }

@@ -24,6 +24,13 @@ use crate::code::BinCode;
 #[serde(transparent)]
 pub struct RegroupId(pub(super) i64);
 
+impl RegroupId {
+    /// The plan that the journal names by this key.
+    pub(crate) fn by_key(key: i64) -> Self {
+        Self(key)
+    }
+}
+
 impl std::fmt::Display for RegroupId {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{}", self.0)
@@ -226,6 +233,19 @@ impl Register {
             JOIN bin AS source ON source.id = own.source JOIN bin AS target ON target.id = own.target
             WHERE own.item = ?1 AND own.state = 'taken' AND regroup.state = 'open'";
         let read = |row: &Row<'_>| Ok((bin_code(&row.get::<_, String>(0)?)?, bin_code(&row.get::<_, String>(1)?)?));
+        Ok(self.connection.prepare_cached(sql)?.query_row([item.0], read).optional()?)
+    }
+
+    /// The bin in which an item was not found when it was to be taken for the open plan.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn missed_in(&self, item: ItemId) -> Result<Option<BinCode>, RegisterError> {
+        let sql = "SELECT source.payload FROM regroup_move AS own
+            JOIN regroup ON regroup.id = own.regroup JOIN item ON item.id = own.item AND item.bin = own.source
+            JOIN bin AS source ON source.id = own.source
+            WHERE own.item = ?1 AND own.state = 'missing' AND regroup.state = 'open'";
+        let read = |row: &Row<'_>| bin_code(&row.get::<_, String>(0)?);
         Ok(self.connection.prepare_cached(sql)?.query_row([item.0], read).optional()?)
     }
 

@@ -45,7 +45,7 @@ fn a_plan_is_carried_out_line_by_line() {
     );
     let put = |code| json!({"code": code, "from": "4A", "to": "4B"});
     assert_eq!(lines[3]["put"], json!([put("4A-001F"), put("4A-002C"), put("4A-003A")]));
-    let ended = json!({"moved": 3, "void": 0, "missing": [], "empty": ["4A"], "other_tags": 3, "listed": 0});
+    let ended = json!({"moved": 3, "void": 0, "missing": [], "empty": ["4A"], "other_tags": 3, "tags": 3, "listed": 0});
     assert_eq!((&lines[3]["next"], &lines[3]["ended"]), (&Value::Null, &ended));
     assert_eq!(["4A-001F", "4A-002C", "4A-003A"].map(|code| bin(&desk, code)), ["4B", "4B", "4B"]);
     assert_eq!(strings(&desk.register(), "SELECT state FROM regroup"), ["done"]);
@@ -179,6 +179,39 @@ fn what_was_missing_and_is_put_elsewhere_is_not_missing_any_more() {
     let ended = &lines[1]["ended"];
     assert_eq!((&ended["moved"], &ended["void"], &ended["missing"]), (&json!(2), &json!(1), &json!([])));
     desk.run("check").done();
+}
+
+#[test]
+fn the_cost_of_new_codes_is_that_of_the_command_beside_it() {
+    let desk = planned();
+    desk.run("put 4C-001N --in 4B").any_stderr().done();
+    desk.run("sold 4A-001F --price 9 --on 2026-11-20").done();
+    let told = desk.run("regroup go").stdin("4A001F\n4A002C\nmissing\n4B\n").done().stdout;
+    let end = "2 items have tags that name another bin. Leave them: they are found by their old codes, and nothing is to be \
+printed. Or `stowmark retag --bin 4B` gives them codes of their bins: 2 tags to print, no listing to correct\n";
+    assert!(told.ends_with(end), "{told}");
+    let retagged = desk.json("retag --bin 4B");
+    assert_eq!(retagged["retagged"].as_array().unwrap().len(), 2, "{retagged}");
+}
+
+#[test]
+fn one_tag_is_told_of_as_one() {
+    let desk = planned();
+    let told = desk.run("regroup go").stdin("4A001F\nmissing\nmissing\n4B\n").done().stdout;
+    let end = "1 item has a tag that names another bin. Leave it: it is found by its old code, and nothing is to be printed. \
+Or `stowmark retag --bin 4B` gives it a code of its bin: 1 tag to print, no listing to correct\n";
+    assert!(told.ends_with(end), "{told}");
+}
+
+#[test]
+fn what_is_missing_is_found_with_that_said() {
+    let desk = planned();
+    go(&desk, "missing 4A002C\n");
+    assert_eq!(desk.json("find 4A-002C")["matches"][0]["missed_in"], "4A");
+    let told = "4A-002C  Fish kettle: in 4A, Loft, rack 1, level 2 (not found in 4A when it was to be moved by plan)\n";
+    desk.run("find 4A-002C").stdout(told).done();
+    desk.run("put 4A-002C --in 4C").done();
+    assert_eq!(desk.json("find 4A-002C")["matches"][0].get("missed_in"), None);
 }
 
 #[test]

@@ -5,7 +5,7 @@
 //! trips are a guide: things may be taken and put in another order. Each reading is one change, on disk before the
 //! answer is given.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 
 use super::{
     GoRefusal, Next, Plan,
@@ -15,12 +15,13 @@ use super::{
 use crate::{
     code::BinCode,
     job::{
-        RoomWarning, RoomWatch, StowRepair,
+        RetagCost, RoomWarning, RoomWatch, StowRepair,
         reading::{Meaning, meaning},
+        retag_cost,
     },
     register::{
-        Bin, Carried, ChangeId, Found, Item, ItemId, MoveState, Register, RegisterError, Regroup, RegroupId,
-        RegroupMove,
+        Bin, Carried, ChangeId, Found, Item, ItemFilter, ItemId, MoveState, Register, RegisterError, Regroup,
+        RegroupId, RegroupMove, Status,
     },
 };
 
@@ -72,12 +73,10 @@ pub struct Ending {
     pub missing: Vec<(RegroupMove, Item)>,
     /// Bins of the plan with nothing in them.
     pub empty: Vec<BinCode>,
-    /// The bins with items whose code names another one.
+    /// The bins into which items were moved whose code names another one.
     pub other_tags_in: Vec<BinCode>,
-    /// How many items those are.
-    pub other_tags: usize,
-    /// How many of them are listed under that code.
-    pub listed: usize,
+    /// What new codes would cost for all of what is in those bins.
+    pub other_tags: RetagCost,
 }
 
 impl RegroupGo {
@@ -294,19 +293,20 @@ fn ending(register: &Register, plan: &Plan) -> Result<Ending, RegisterError> {
             empty.push(bin.code);
         }
     }
-    let others: Vec<&Item> =
-        plan.in_state(MoveState::Done).map(|(_, item)| item).filter(|item| item.tag_shows().is_some()).collect();
-    let mut other_tags_in: Vec<BinCode> = others.iter().filter_map(|item| item.bin()).collect();
-    other_tags_in.sort_unstable();
-    other_tags_in.dedup();
+    let is_other = |item: &&Item| item.tag_shows().is_some() && item.status != Status::Sold;
+    let moved = plan.in_state(MoveState::Done).map(|(_, item)| item);
+    let bins: BTreeSet<BinCode> = moved.filter(is_other).filter_map(Item::bin).collect();
+    let mut inside = Vec::new();
+    for bin in &bins {
+        inside.extend(register.items(&ItemFilter { bin: Some(*bin), ..ItemFilter::stowed() })?);
+    }
     empty.sort_unstable();
     Ok(Ending {
         moved: plan.kept.count(MoveState::Done),
         void: plan.kept.count(MoveState::Void),
         missing: plan.in_state(MoveState::Missing).map(|(one, item)| (one.clone(), item.clone())).collect(),
         empty,
-        other_tags_in,
-        other_tags: others.len(),
-        listed: others.iter().filter(|item| item.listed.is_some()).count(),
+        other_tags_in: bins.into_iter().collect(),
+        other_tags: retag_cost(register, &inside)?,
     })
 }
