@@ -87,6 +87,7 @@ pub struct Wish {
 }
 
 /// A plan.
+#[expect(clippy::struct_excessive_bools, reason = "each says by itself how much is known to be best")]
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Regrouping {
     /// Which things move, by their place, and the places of the bins that they go to; by thing.

@@ -29,7 +29,7 @@ pub(super) fn plan_so_far(plan: &Plan) -> String {
 
 fn parts(plan: &Plan, last: &str) -> String {
     let worth = &plan.worth;
-    let behind = [self::worth(worth), grouped(plan), trips(plan), over_full(worth), assumed(worth), last.into()];
+    let behind = [self::worth(plan), grouped(plan), trips(plan), over_full(worth), assumed(worth), last.into()];
     let behind = behind.iter().filter(|part| !part.is_empty()).map(|part| fitted(part));
     [fitted(&heading(plan)), moves(plan)].into_iter().chain(behind).collect::<Vec<_>>().join("\n")
 }
@@ -98,18 +98,22 @@ fn targets(moves: &[(&RegroupMove, &Item)]) -> String {
 }
 
 /// How good it is.
-fn worth(worth: &Worth) -> String {
+fn worth(plan: &Plan) -> String {
+    let worth = &plan.worth;
+    let asked = &plan.kept.asked;
+    let is_limited = asked["free"].is_number() || asked["keep"].as_array().is_some_and(|keep| !keep.is_empty());
+    let no_plan = if is_limited { "as asked for, no plan" } else { "no plan" };
     let used = count(worth.bins_used as u64, "bin");
     let before = worth.bins_before;
     let how = if worth.proven {
         "no plan is better".into()
     } else if worth.bins_used <= worth.bins_lower_bound && worth.count_proven {
-        "no plan can do with fewer, and none moves fewer; one that carries less between areas may exist".into()
+        format!("{no_plan} can do with fewer, and none moves fewer; one that carries less between areas may exist")
     } else if worth.bins_used <= worth.bins_lower_bound {
-        "no plan can do with fewer, though one with fewer moves may exist".into()
+        format!("{no_plan} can do with fewer, though one with fewer moves may exist")
     } else {
         format!(
-            "no plan can do with fewer than {}; a better one than this may exist, but none was found",
+            "{no_plan} can do with fewer than {}; a better one than this may exist, but none was found",
             worth.bins_lower_bound
         )
     };
