@@ -73,8 +73,8 @@ pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_b
 pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use regroup::{
-    Ending, GoRefusal, Going, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo, RegroupWish,
-    Together, Visit, Worth, open_plan, plan_regroup, print_moves,
+    Ending, GoRefusal, Going, Grouped, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo,
+    RegroupWish, Together, Visit, Worth, open_plan, plan_regroup, print_moves,
 };
 pub use retag::{RetagChoice, RetagOutcome, retag};
 pub use round::{Stop, round, stops};

@@ -41,8 +41,10 @@ pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
         query: answer.query.clone(),
         matches: answer
             .found()
-            .zip(&answer.in_hand)
-            .map(|((found, old), in_hand)| FoundJson::new(found, old, currency).in_hand(*in_hand))
+            .zip(answer.in_hand.iter().zip(&answer.missed_in))
+            .map(|((found, old), (in_hand, missed))| {
+                FoundJson::new(found, old, currency).in_hand(*in_hand).missed_in(*missed)
+            })
             .collect(),
         near: answer.near.clone(),
         more: answer.more,

@@ -158,7 +158,9 @@ fn plan(args: &PlanArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
             if let Some(open) = open_plan(register)? {
                 session.note(&format!("plan {} stays open; `stowmark regroup drop` ends it", open.kept.id))?;
             }
-            session.answer(&NoPlanJson::new(&worth), || told::nothing_to_gain(&worth))?;
+            let limits = [(wish.free.is_some(), "--free"), (!wish.keep.is_empty(), "--keep")];
+            let limits: Vec<&str> = limits.into_iter().filter_map(|(is_set, name)| is_set.then_some(name)).collect();
+            session.answer(&NoPlanJson::new(&worth), || told::nothing_to_gain(&worth, &limits))?;
             Ok(Outcome::NothingFound)
         }
     }
@@ -185,7 +187,9 @@ fn no_plan(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
 }
 
 fn show(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let Some(plan) = open_plan(session.register()?)? else { return no_plan(session) };
+    let register = session.register()?;
+    let Some(plan) = open_plan(register)? else { return no_plan(session) };
+    register.refuse_retired_targets(&plan.kept)?;
     session.answer(&PlanJson::new(&plan.kept, &plan.items, &plan.worth), || told::plan_so_far(&plan))?;
     Ok(Outcome::Done)
 }
@@ -194,6 +198,12 @@ fn list(args: &ListArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
     let paper = args.paper.as_deref().map(paper).transpose()?;
     let Some(plan) = open_plan(session.register()?)? else { return no_plan(session) };
     let register = session.register_for_change()?;
+    register.refuse_retired_targets(&plan.kept)?;
+    if !plan.kept.moves.iter().any(|one| one.state.is_left()) {
+        let text = || "nothing is left to move; `stowmark regroup go` ends the plan".into();
+        session.answer(&json!({ "plan": plan.kept.id, "file": null, "pages": 0 }), text)?;
+        return Ok(Outcome::NothingFound);
+    }
     let fonts = fonts_of(register, &args.font)?;
     let size = told::size(&plan);
     let (out, force, day) = (args.out.clone(), args.force, today());
@@ -214,6 +224,6 @@ fn drop_plan(session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let Some(plan) = open_plan(register)? else { return no_plan(session) };
     register.drop_regroup()?;
     let in_hand: Vec<_> = plan.in_state(MoveState::Taken).map(|(one, item)| PlannedMoveJson::new(one, item)).collect();
-    session.answer(&json!({ "dropped": plan.kept.id, "in_hand": in_hand }), || told::dropped(&plan))?;
+    session.answer(&json!({ "dropped": plan.kept.id, "in_hand": in_hand }), || told::fitted(&told::dropped(&plan)))?;
     Ok(Outcome::Done)
 }

@@ -200,6 +200,9 @@ pub struct LabelledItemJson {
     /// The bins that it was taken from and goes to, while it is moved by plan.
     #[serde(skip_serializing_if = "Option::is_none")]
     in_hand: Option<InHandJson>,
+    /// The bin in which it was not found when it was to be moved by plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    missed_in: Option<String>,
 }
 
 /// An item on its way.
@@ -219,13 +222,23 @@ impl FoundJson {
         self
     }
 
+    /// With the bin in which an item was not found when it was to be moved by plan.
+    #[must_use]
+    pub fn missed_in(mut self, bin: Option<BinCode>) -> Self {
+        if let Self::Item(item) = &mut self {
+            item.missed_in = bin.map(|bin| bin.to_string());
+        }
+        self
+    }
+
     /// What was found, with its amounts in the register's currency.
     #[must_use]
     pub fn new(found: &Found, old_codes: &[String], currency: &Currency) -> Self {
         match found {
             Found::Item(item) => {
                 let old_codes = old_codes.to_vec();
-                Self::Item(Box::new(LabelledItemJson { item: ItemJson::new(item, currency), old_codes, in_hand: None }))
+                let item = ItemJson::new(item, currency);
+                Self::Item(Box::new(LabelledItemJson { item, old_codes, in_hand: None, missed_in: None }))
             }
             Found::Bin(bin) => Self::Bin(Box::new(BinJson::with_codes(bin, old_codes))),
         }

@@ -107,8 +107,10 @@ pub struct EndingJson {
     pub missing: Vec<PlannedMoveJson>,
     /// Bins of the plan with nothing in them.
     pub empty: Vec<String>,
-    /// How many items have a code of another bin.
+    /// How many items, in the bins into which something was moved, have a code of another bin.
     pub other_tags: usize,
+    /// How many of them have a tag with it.
+    pub tags: usize,
     /// How many of them are listed under it.
     pub listed: usize,
 }

@@ -21,6 +21,8 @@ pub struct FindAnswer {
     pub old_codes: Vec<Vec<String>>,
     /// For each of them that was taken to be moved: the bin that it was in, and the one that it goes to.
     pub in_hand: Vec<Option<(BinCode, BinCode)>>,
+    /// For each the bin in which it was not found when it was to be moved by plan.
+    pub missed_in: Vec<Option<BinCode>>,
     /// Codes that may have been meant.
     pub near: Vec<String>,
     /// Whether there are more matches than the limit.
@@ -35,11 +37,14 @@ impl FindAnswer {
         self.matches.iter().zip(self.old_codes.iter().map(Vec::as_slice))
     }
 
-    /// ` (in hand: taken from 4A for 4B)`, or nothing.
+    /// ` (in hand: taken from 4A for 4B)`, ` (not found there when it was to be moved by plan)`, or nothing.
     #[must_use]
     pub fn in_hand_text(&self, at: usize) -> String {
         let taken = self.in_hand.get(at).copied().flatten();
-        taken.map(|(from, to)| format!(" (in hand: taken from {from} for {to})")).unwrap_or_default()
+        let missed = self.missed_in.get(at).copied().flatten();
+        let taken = taken.map(|(from, to)| format!(" (in hand: taken from {from} for {to})"));
+        let missed = || missed.map(|bin| format!(" (not found in {bin} when it was to be moved by plan)"));
+        taken.or_else(missed).unwrap_or_default()
     }
 }
 
@@ -59,7 +64,8 @@ pub fn find(register: &Register, text: &str, origin: Origin, limit: usize) -> Re
     matches.truncate(limit);
     let old_codes = matches.iter().map(|found| old_codes(register, found)).collect::<Result<_, _>>()?;
     let in_hand = matches.iter().map(|found| in_hand(register, found)).collect::<Result<_, _>>()?;
-    Ok(FindAnswer { query: text.to_owned(), matches, old_codes, in_hand, near, more, repaired })
+    let missed_in = matches.iter().map(|found| missed_in(register, found)).collect::<Result<_, _>>()?;
+    Ok(FindAnswer { query: text.to_owned(), matches, old_codes, in_hand, missed_in, near, more, repaired })
 }
 
 type Matches = (Vec<Found>, Option<&'static str>);
@@ -84,6 +90,13 @@ fn old_codes(register: &Register, found: &Found) -> Result<Vec<String>, Register
 fn in_hand(register: &Register, found: &Found) -> Result<Option<(BinCode, BinCode)>, RegisterError> {
     match found {
         Found::Item(item) => register.in_hand(item.id()),
+        Found::Bin(_) => Ok(None),
+    }
+}
+
+fn missed_in(register: &Register, found: &Found) -> Result<Option<BinCode>, RegisterError> {
+    match found {
+        Found::Item(item) => register.missed_in(item.id()),
         Found::Bin(_) => Ok(None),
     }
 }

@@ -10,6 +10,8 @@ mod page;
 mod refusal;
 mod room;
 
+use std::collections::BTreeSet;
+
 use serde_json::{Value, json};
 
 use room::Room;
@@ -17,7 +19,7 @@ use room::Room;
 use crate::{
     code::{AreaNumber, BinCode},
     plan::{USUAL_STEPS, Wish, regroup},
-    register::{Item, MoveState, NewRegroup, Register, RegisterError, Regroup, RegroupId, RegroupMove},
+    register::{Bin, Item, MoveState, NewRegroup, Register, RegisterError, Regroup, RegroupId, RegroupMove},
 };
 
 pub use error::RegroupError;
@@ -93,12 +95,15 @@ pub struct Plan {
     pub kept: Regroup,
     /// Its items, by the moves.
     pub items: Vec<Item>,
+    /// The bins that something is taken from, in walking order.
+    pub sources: Vec<Bin>,
     /// How good it is.
     pub worth: Worth,
 }
 
 /// How good a plan is, as it was when it was made.
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(default)]
 pub struct Worth {
     /// Bins that become free.
     pub freed: Vec<String>,
@@ -110,6 +115,12 @@ pub struct Worth {
     pub bins_lower_bound: usize,
     /// Whether no plan is better.
     pub proven: bool,
+    /// Whether no plan with so few bins moves fewer items.
+    pub count_proven: bool,
+    /// What came of keeping things together, where that was asked for.
+    pub together: Option<Grouped>,
+    /// Of bins that hold too much and are left as they are, what they hold, in words.
+    pub over_full: Vec<String>,
     /// The items that were planned with.
     pub items: usize,
     /// Of how many of them the volume is assumed.
@@ -118,6 +129,17 @@ pub struct Worth {
     pub weights_assumed: usize,
     /// Bins of which no litres are known, so that nothing goes into them.
     pub no_litres: Vec<String>,
+}
+
+/// Things of which at least two have the same, and their bins added up.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub struct Grouped {
+    /// So many groups.
+    pub groups: usize,
+    /// The bins of each, added up, as things are.
+    pub bins_before: usize,
+    /// And after the moves.
+    pub bins_after: usize,
 }
 
 /// What came of planning.
@@ -138,7 +160,7 @@ pub fn plan_regroup(register: &mut Register, wish: &RegroupWish) -> Result<Plann
     let room = Room::of(register, wish)?;
     let asked = Wish { free: wish.free, steps: USUAL_STEPS };
     let found = regroup(&room.tubs, &room.things, &asked).map_err(|fault| room.no_room(wish, &fault))?;
-    let worth = room.worth(&found);
+    let worth = room.worth(wish, &found);
     if found.moves.is_empty() {
         return Ok(Planned::NothingToGain(worth));
     }
@@ -164,7 +186,10 @@ pub(super) fn plan_of(register: &Register, kept: Regroup) -> Result<Plan, Regist
     };
     let items = kept.moves.iter().map(item).collect::<Result<_, _>>()?;
     let worth = serde_json::from_value(kept.outcome.clone()).unwrap_or_default();
-    Ok(Plan { kept, items, worth })
+    let sources: BTreeSet<BinCode> = kept.moves.iter().map(|one| one.from).collect();
+    let mut sources = sources.into_iter().map(|bin| register.bin(bin)).collect::<Result<Vec<_>, _>>()?;
+    sources.sort_by_key(room::walk_key);
+    Ok(Plan { kept, items, sources, worth })
 }
 
 impl Plan {

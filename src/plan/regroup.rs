@@ -87,6 +87,7 @@ pub struct Wish {
 }
 
 /// A plan.
+#[expect(clippy::struct_excessive_bools, reason = "each says by itself how much is known to be best")]
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Regrouping {
     /// Which things move, by their place, and the places of the bins that they go to; by thing.
@@ -102,7 +103,10 @@ pub struct Regrouping {
     /// Whether, of the plans that use so many bins, none is better: none has a group in fewer bins (added up over groups),
     /// none that is equal in this moves fewer things, and none that is equal in both carries fewer into another area.
     pub moves_proven: bool,
-    /// Whether no plan is better: both of these.
+    /// Whether that is so but for what is carried into another area: of the plans that use so many bins, and have groups
+    /// in so few, none moves fewer things.
+    pub count_proven: bool,
+    /// Whether no plan is better: bins and moves.
     pub proven: bool,
 }
 
@@ -148,6 +152,7 @@ fn told(best: &Best<'_>) -> Regrouping {
         lower_bound: best.least,
         bins_proven,
         moves_proven,
+        count_proven: moves_proven || best.is_least_count,
         proven: bins_proven && moves_proven,
     }
 }

@@ -1,7 +1,8 @@
 //! Moves put into an order of trips that can be carried out.
 //!
 //! Start with [`trips`]. On a trip things are taken first, from one bin or several, and then put; whenever something is
-//! put, its bin has room for it. Where bins wait for each other in a circle that is too much to be carried at once, things
+//! put, its bin has room for it. What stays within an area, or goes from one area into another, is a trip of its own as
+//! far as that goes, and what is taken from a bin is not spread over trips without need. Where bins wait for each other in a circle that is too much to be carried at once, things
 //! are taken on an earlier trip and wait in a holding box. How long a way takes is not known here.
 
 mod circle;
@@ -63,11 +64,13 @@ impl Carry {
 struct Step {
     takes: Vec<usize>,
     puts: Vec<usize>,
+    /// The areas that all of it comes from and goes to; nothing where moves wait for each other.
+    way: Option<(u16, u16)>,
 }
 
 impl Step {
     fn whole(moves: Vec<usize>) -> Self {
-        Self { takes: moves.clone(), puts: moves }
+        Self { takes: moves.clone(), puts: moves, way: None }
     }
 }
 
@@ -117,7 +120,7 @@ pub fn trips(floor: &Floor<'_>, moves: &[(usize, usize)]) -> Vec<Carry> {
         if free.is_empty() {
             steps.extend(stock.circle());
         } else {
-            steps.extend(free.iter().map(|one| Step::whole(vec![*one])));
+            steps.extend(stock.of_bins(&free));
             for one in free {
                 stock.carry(one);
             }
@@ -215,6 +218,20 @@ impl<'a> Stock<'a> {
         steps
     }
 
+    /// Free moves in steps: all that is taken from a bin on its way into another area, where that is an armful.
+    fn of_bins(&self, free: &[usize]) -> Vec<Step> {
+        let area = |tub: usize| self.floor.tubs[tub].area;
+        let way = |one: usize| (area(self.from(one)), area(self.to(one)));
+        let is_together = |one: &usize, other: &usize| self.from(*one) == self.from(*other) && way(*one) == way(*other);
+        let step = |moves: &[usize]| Step { way: moves.first().map(|one| way(*one)), ..Step::whole(moves.to_vec()) };
+        free.chunk_by(is_together)
+            .flat_map(|moves| {
+                let at_once = if self.sum(moves).fits(&self.floor.armful) { moves.len() } else { 1 };
+                moves.chunks(at_once).map(step).collect::<Vec<_>>()
+            })
+            .collect()
+    }
+
     fn sum(&self, moves: &[usize]) -> Sum {
         let mut sum = Sum::default();
         for one in moves {
@@ -223,14 +240,16 @@ impl<'a> Stock<'a> {
         sum
     }
 
-    /// Steps one behind the other in as few trips as hold them: on a longer trip all is taken before anything is put, so
+    /// Steps one behind the other, of one way, in as few trips as hold them: on a longer trip all is taken before anything is put, so
     /// that there is never less room than on the shorter ones.
     fn joined(&self, steps: &[Step]) -> Vec<Step> {
         let mut trips: Vec<Step> = Vec::new();
         for step in steps {
             let fits = |trip: &Step| {
                 let (takes, puts) = ([&trip.takes[..], &step.takes].concat(), [&trip.puts[..], &step.puts].concat());
-                self.sum(&takes).fits(&self.floor.armful) && self.sum(&puts).fits(&self.floor.armful)
+                trip.way == step.way
+                    && self.sum(&takes).fits(&self.floor.armful)
+                    && self.sum(&puts).fits(&self.floor.armful)
             };
             match trips.last_mut().filter(|trip| fits(trip)) {
                 Some(trip) => {

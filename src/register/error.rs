@@ -294,6 +294,16 @@ pub enum RegisterError {
     /// No plan of moves is open.
     #[error("no plan of moves is open; `stowmark regroup plan` makes one")]
     NoRegroup,
+    /// A plan of moves has nowhere to put things.
+    #[error(
+        "bin {bin} is retired since {since}, and the plan of moves still puts things into it; `stowmark regroup drop`, then `stowmark regroup plan` makes a new one"
+    )]
+    RegroupBinRetired {
+        /// Its code.
+        bin: BinCode,
+        /// Since this day.
+        since: Date,
+    },
     /// Others went on with the plan.
     #[error("somebody else has gone on with the plan at this moment; nothing was changed, scan it again")]
     RegroupChanged,

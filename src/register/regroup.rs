@@ -3,7 +3,9 @@
 //! Start with [`Register::keep_regroup`]. Which moves make sense is decided elsewhere; one plan is open at a time, and
 //! each reading of the session that carries it out is one change.
 
-use rusqlite::{OptionalExtension, Row, params};
+use std::collections::BTreeSet;
+
+use rusqlite::{Connection, OptionalExtension, Row, params};
 use serde_json::Value;
 
 use super::{
@@ -21,6 +23,13 @@ use crate::code::BinCode;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(transparent)]
 pub struct RegroupId(pub(super) i64);
+
+impl RegroupId {
+    /// The plan that the journal names by this key.
+    pub(crate) fn by_key(key: i64) -> Self {
+        Self(key)
+    }
+}
 
 impl std::fmt::Display for RegroupId {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -56,8 +65,10 @@ pub struct RegroupMove {
     pub taken_on: u32,
     /// The trip on which it is put.
     pub put_on: u32,
-    /// How far it is.
+    /// How far it is; while the plan is open, with what others have done meanwhile.
     pub state: MoveState,
+    /// How far it is on record.
+    kept: MoveState,
     id: i64,
 }
 
@@ -66,6 +77,12 @@ impl RegroupMove {
     #[must_use]
     pub fn in_state(&self, state: MoveState) -> Self {
         Self { state, ..self.clone() }
+    }
+
+    /// Whether others have brought its item elsewhere since something was done last with the plan.
+    #[must_use]
+    pub fn is_overtaken(&self) -> bool {
+        self.state != self.kept
     }
 
     /// Whether it waits in the holding box between its trips.
@@ -144,23 +161,34 @@ pub struct NewRegroupMove {
 
 impl RegroupMove {
     fn from_row(row: &Row<'_>) -> rusqlite::Result<Self> {
-        let word: String = row.get("state")?;
+        let word = |column| {
+            let word: String = row.get(column)?;
+            MoveState::by_word(&word).ok_or_else(|| super::bin::damaged(&word))
+        };
         Ok(Self {
             item: ItemId(row.get("item")?),
             from: bin_code(&row.get::<_, String>("source")?)?,
             to: bin_code(&row.get::<_, String>("target")?)?,
             taken_on: row.get("taken_on")?,
             put_on: row.get("put_on")?,
-            state: MoveState::by_word(&word).ok_or_else(|| super::bin::damaged(&word))?,
+            state: word("state")?,
+            kept: word("kept")?,
             id: row.get("id")?,
         })
     }
 }
 
 const OPEN: &str = "SELECT id FROM regroup WHERE state = 'open' ORDER BY id DESC LIMIT 1";
+/// A move is done by itself where its item came into the bin by other ways; it is void where the item is neither there nor
+/// where it was.
 const MOVES: &str = "SELECT own.id, own.item, source.payload AS source, target.payload AS target, own.taken_on,
-        own.put_on, own.state
-    FROM regroup_move AS own JOIN bin AS source ON source.id = own.source JOIN bin AS target ON target.id = own.target
+        own.put_on, own.state AS kept, CASE
+            WHEN regroup.state <> 'open' OR own.state IN ('done', 'void') THEN own.state
+            WHEN item.bin = own.target THEN 'done'
+            WHEN item.bin = own.source THEN own.state
+            ELSE 'void' END AS state
+    FROM regroup_move AS own JOIN regroup ON regroup.id = own.regroup JOIN item ON item.id = own.item
+        JOIN bin AS source ON source.id = own.source JOIN bin AS target ON target.id = own.target
     WHERE own.regroup = ?1 ORDER BY own.id";
 
 impl Register {
@@ -182,9 +210,17 @@ impl Register {
         let read = |row: &Row<'_>| Ok((row.get(0)?, row.get::<_, String>(1)?, row.get::<_, String>(2)?));
         let (at, asked, outcome) = self.connection.prepare_cached(sql)?.query_row([id.0], read)?;
         let json = |text: String| serde_json::from_str(&text).map_err(|_| RegisterError::Damaged(text));
-        let mut query = self.connection.prepare_cached(MOVES)?;
-        let moves = query.query_map([id.0], RegroupMove::from_row)?.collect::<Result<_, _>>()?;
+        let moves = moves_in(&self.connection, id)?;
         Ok(Regroup { id, at, asked: json(asked)?, outcome: json(outcome)?, moves })
+    }
+
+    /// Whether a plan was ended before all of it was done.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn is_regroup_dropped(&self, id: RegroupId) -> Result<bool, RegisterError> {
+        let sql = "SELECT 1 FROM regroup WHERE id = ?1 AND state = 'dropped'";
+        Ok(self.connection.prepare_cached(sql)?.exists([id.0])?)
     }
 
     /// Where an item that was taken for the open plan comes from and goes to.
@@ -197,6 +233,19 @@ impl Register {
             JOIN bin AS source ON source.id = own.source JOIN bin AS target ON target.id = own.target
             WHERE own.item = ?1 AND own.state = 'taken' AND regroup.state = 'open'";
         let read = |row: &Row<'_>| Ok((bin_code(&row.get::<_, String>(0)?)?, bin_code(&row.get::<_, String>(1)?)?));
+        Ok(self.connection.prepare_cached(sql)?.query_row([item.0], read).optional()?)
+    }
+
+    /// The bin in which an item was not found when it was to be taken for the open plan.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn missed_in(&self, item: ItemId) -> Result<Option<BinCode>, RegisterError> {
+        let sql = "SELECT source.payload FROM regroup_move AS own
+            JOIN regroup ON regroup.id = own.regroup JOIN item ON item.id = own.item AND item.bin = own.source
+            JOIN bin AS source ON source.id = own.source
+            WHERE own.item = ?1 AND own.state = 'missing' AND regroup.state = 'open'";
+        let read = |row: &Row<'_>| bin_code(&row.get::<_, String>(0)?);
         Ok(self.connection.prepare_cached(sql)?.query_row([item.0], read).optional()?)
     }
 
@@ -244,23 +293,31 @@ impl Register {
         Ok(plan)
     }
 
-    /// Marks moves whose items came elsewhere by other ways, or left, and ends the plan when nothing is left of it.
-    /// Gives those moves as they were.
+    /// Ends a plan of which others have done, or made void, all that was left.
     ///
     /// # Errors
-    /// [`RegisterError`] when the file can't be written.
-    pub fn settle_regroup(&mut self, plan: &Regroup) -> Result<Vec<RegroupMove>, RegisterError> {
-        let change = self.begin("look at planned moves that others have made")?;
-        let mut settled = Vec::new();
-        for one in plan.moves.iter().filter(|one| one.state.is_left()) {
-            if let Some(state) = elsewhere_in(&change, one)? {
-                set_move_in(&change, one, state, state_words(state))?;
-                settled.push(one.clone());
+    /// [`RegisterError::NoRegroup`]; [`RegisterError`] when the file can't be written.
+    pub fn end_regroup(&mut self, plan: RegroupId) -> Result<(), RegisterError> {
+        let change = self.begin("end the plan of moves, of which nothing is left to do")?;
+        settle_in(&change, plan)?;
+        end_in(&change, plan)?;
+        change.commit()?;
+        Ok(())
+    }
+
+    /// Refuses a plan that still moves things into a bin that was retired meanwhile.
+    ///
+    /// # Errors
+    /// [`RegisterError::RegroupBinRetired`].
+    pub fn refuse_retired_targets(&self, plan: &Regroup) -> Result<(), RegisterError> {
+        let targets: BTreeSet<BinCode> =
+            plan.moves.iter().filter(|one| one.state.is_left()).map(|one| one.to).collect();
+        for code in targets {
+            if let Some(since) = self.bin(code)?.retired {
+                return Err(RegisterError::RegroupBinRetired { bin: code, since });
             }
         }
-        end_in(&change, plan.id)?;
-        change.commit()?;
-        Ok(settled)
+        Ok(())
     }
 
     /// Says that the item of a move was taken, or that it is not there.
@@ -279,6 +336,7 @@ impl Register {
             _ => format!("take {name} from {} for {}", one.from, one.to),
         };
         let change = self.begin(&what)?;
+        settle_in(&change, plan)?;
         set_move_in(&change, one, state, state_words(state))?;
         end_in(&change, plan)?;
         change.commit()
@@ -296,6 +354,7 @@ impl Register {
     ) -> Result<(Vec<Carried>, Option<ChangeId>), RegisterError> {
         let change = self.begin(&format!("put {} into {} as planned", items_text(moves.len()), bin.code))?;
         let target = live_bin_in(&change, bin.code)?;
+        settle_in(&change, plan)?;
         let mut put = Vec::new();
         for one in moves {
             let item = present_in(&change, one.item)?;
@@ -330,8 +389,7 @@ fn open_in(change: &Change<'_>) -> Result<Option<RegroupId>, RegisterError> {
 
 /// What was begun is not thrown away in silence.
 fn refuse_begun_in(change: &Change<'_>, plan: RegroupId) -> Result<(), RegisterError> {
-    let mut query = change.prepare_cached(MOVES)?;
-    let moves = query.query_map([plan.0], RegroupMove::from_row)?.collect::<Result<_, _>>()?;
+    let moves = moves_in(change, plan)?;
     let plan = Regroup { id: plan, at: String::new(), asked: Value::Null, outcome: Value::Null, moves };
     if plan.is_begun() { Err(plan.begun()) } else { Ok(()) }
 }
@@ -371,15 +429,17 @@ fn insert_in(change: &Change<'_>, regroup: i64, one: &NewRegroupMove) -> Result<
     Ok(())
 }
 
-/// What becomes of a move by itself: done, where the item came into its bin by other ways; void, where it is neither there
-/// nor where it was, or where the bin is not used any more.
-fn elsewhere_in(change: &Change<'_>, one: &RegroupMove) -> Result<Option<MoveState>, RegisterError> {
-    let bin = present_in(change, one.item)?.bin();
-    if bin == Some(one.to) {
-        return Ok(Some(MoveState::Done));
+fn moves_in(connection: &Connection, plan: RegroupId) -> Result<Vec<RegroupMove>, RegisterError> {
+    let mut query = connection.prepare_cached(MOVES)?;
+    Ok(query.query_map([plan.0], RegroupMove::from_row)?.collect::<Result<_, _>>()?)
+}
+
+/// Puts on record what others have done meanwhile.
+fn settle_in(change: &Change<'_>, plan: RegroupId) -> Result<(), RegisterError> {
+    for one in moves_in(change, plan)?.iter().filter(|one| one.is_overtaken()) {
+        set_move_in(change, one, one.state, state_words(one.state))?;
     }
-    let can_be_put = live_bin_in(change, one.to).is_ok();
-    Ok((bin != Some(one.from) || !can_be_put).then_some(MoveState::Void))
+    Ok(())
 }
 
 /// Refused where another session was quicker.
@@ -390,7 +450,7 @@ fn set_move_in(
     action: &'static str,
 ) -> Result<(), RegisterError> {
     change.rewrite::<RegroupMoveRow>(action, &one.id.into(), |row| {
-        let is_as_seen = row.state == one.state.word() && row.item == one.item.0;
+        let is_as_seen = row.state == one.kept.word() && row.item == one.item.0;
         if !is_as_seen {
             return Err(RegisterError::RegroupChanged);
         }
@@ -446,6 +506,6 @@ impl Regroup {
     /// Whether something of it was taken, put or missed.
     #[must_use]
     pub fn is_begun(&self) -> bool {
-        self.moves.iter().any(|one| !matches!(one.state, MoveState::Open | MoveState::Void))
+        self.moves.iter().any(|one| !matches!(one.kept, MoveState::Open | MoveState::Void))
     }
 }

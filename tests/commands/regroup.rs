@@ -222,6 +222,94 @@ fn weight_counts_as_well() {
     assert!(told.contains("the weight of 1 of 8 items is assumed, not known"), "{told}");
 }
 
+#[test]
+fn no_more_is_said_to_be_left_over_than_must_be() {
+    let desk = desk();
+    // By hand: 4F takes 10 of the 16 litres, which is 5 of 8 things; of 10 and 2 litres the small ones count first.
+    let told = "what is in 4A, 4B, 4C, 12A, 4D does not fit into the other bins: at least 3 items would be left over; add bins, or empty fewer";
+    desk.run("regroup plan --empty 4A 4B 4C 12A 4D").refused(told).done();
+    sizes(&desk, &["4A-001F", "4A-002C"], "9");
+    let told = "at least 3 items would be left over";
+    desk.run("regroup plan --empty 4A 4B 4C 12A 4D").refused_with(&[told]).done();
+}
+
+#[test]
+fn a_wish_that_allows_no_fewer_bins_is_named() {
+    let desk = desk();
+    let told = |wish: &str| desk.run(&format!("regroup plan {wish}")).code(3).done().stdout;
+    assert_eq!(told("--free 0"), "nothing to gain: 4 bins in use, and --free allows no fewer\n");
+    assert_eq!(told("--keep 4A 4B 4C 12A"), "nothing to gain: 4 bins in use, and --keep allows no fewer\n");
+    assert_eq!(told("--free 0 --keep 4A"), "nothing to gain: 4 bins in use, and --free and --keep allow no fewer\n");
+}
+
+#[test]
+fn keeping_together_says_what_it_reached() {
+    let desk = desk();
+    desk.run("item edit 4A-001F 4B-001J 12A-001F --note 'for the fair'").any_stderr().done();
+    let plan = desk.json("regroup plan --together note");
+    assert_eq!(plan["together"], json!({"groups": 1, "bins_before": 3, "bins_after": 1}));
+    let told = desk.run("regroup show").done().stdout;
+    assert!(told.contains("1 group with the same note: added up in 3 bins now, in 1 afterwards\n"), "{told}");
+    let told = desk.run("regroup plan --together order").any_stderr().done().stdout;
+    assert!(told.contains("no two items have the same order, so nothing is kept together\n"), "{told}");
+    assert_eq!(desk.run("--json regroup plan").any_stderr().done().json()["together"], Value::Null);
+}
+
+#[test]
+fn bins_that_stay_over_full_are_named() {
+    let desk = desk();
+    litres(&desk, &["12A"], "3.5");
+    sizes(&desk, &["12A-001F"], "11");
+    let plan = desk.json("regroup plan --keep 12A");
+    assert_eq!(plan["over_full"], json!(["12A stays over-full: 13 of 3.5 l"]));
+    assert!(desk.run("regroup show").done().stdout.contains("\n12A stays over-full: 13 of 3.5 l\n"));
+    assert_eq!(desk.run("--json regroup plan").any_stderr().done().json()["over_full"].as_array().unwrap().len(), 1);
+}
+
+/// Each bin that must be emptied moves all of its items, whatever the rest does.
+#[test]
+fn a_plan_that_moves_only_what_must_is_known_to_move_least() {
+    let desk = desk();
+    let plan = desk.json("regroup plan --empty 4A 4B --free 0");
+    assert_eq!((&plan["items_moved"], &plan["count_proven"]), (&json!(5), &json!(true)));
+}
+
+#[test]
+fn what_became_empty_keeps_its_place_in_walking_order() {
+    let desk = desk();
+    desk.run("regroup plan --empty 4A 12A --keep 4F --free 0").done();
+    let before = desk.run("regroup show").done().stdout;
+    desk.run("put 4A-001F 4A-002C 4A-003A --in 4D").any_stderr().done();
+    let after = desk.run("regroup show").done().stdout;
+    let rows = |told: &str| told.lines().skip(1).take(3).map(str::to_owned).collect::<Vec<_>>();
+    assert_eq!(rows(&before), rows(&after));
+    let row = rows(&after).into_iter().find(|row| row.starts_with("4A")).unwrap();
+    assert!(row.contains("Loft, rack 1"), "{after}");
+}
+
+#[test]
+fn long_lines_are_broken_for_the_terminal() {
+    let desk = desk();
+    desk.run("regroup plan --empty 4A --free 0").done();
+    for command in ["regroup show", "regroup drop"] {
+        let told = desk.run(command).env("COLUMNS", "50").done().stdout;
+        assert!(told.lines().all(|line| line.chars().count() <= 50), "{told}");
+    }
+}
+
+#[test]
+fn plans_that_were_given_up_are_no_part_of_an_items_history() {
+    let desk = desk();
+    desk.run("tag --no-proof").done();
+    for _ in 0..3 {
+        desk.run("regroup plan --empty 4A --free 0").any_stderr().done();
+    }
+    let told = desk.run("history 4A-001F").done().stdout;
+    assert_eq!(told.matches("by plan").count(), 1, "{told}");
+    desk.run("regroup drop").done();
+    assert_eq!(desk.run("history 4A-001F").done().stdout.matches("by plan").count(), 0);
+}
+
 fn list(desk: &Desk, words: &str) -> Value {
     desk.run(&format!("--json regroup list {words}")).any_stderr().done().json()
 }

@@ -79,6 +79,8 @@ fn no_plan_of_all_is_better() {
                 assert!(score >= best && plan.lower_bound <= best.0, "{told}");
                 assert!(!plan.bins_proven || score.0 == best.0, "{told}");
                 assert!(!plan.proven || score == best, "{told}");
+                let is_least = plan.bins_proven && plan.count_proven;
+                assert!(!is_least || (score.0, score.1, score.2) == (best.0, best.1, best.2), "{told}");
                 proven += u64::from(plan.proven);
             }
             Err(RegroupError::NoRoom { left }) => {

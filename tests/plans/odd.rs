@@ -102,3 +102,14 @@ fn the_same_question_has_the_same_answer() {
         others.for_each(|other| assert_eq!(other.expect("no panic"), first));
     }
 }
+
+/// All of a bin that must be emptied moves, which is the least; how little of it is carried is not searched through.
+#[test]
+fn moves_are_known_to_be_least_where_carrying_is_not() {
+    let tubs = [(400, 1), (20, 1), (200, 2), (200, 2)].map(|(most, area)| Tub { area, ..tub(most) });
+    let mut tubs = tubs.to_vec();
+    tubs[0].rule = BinRule::Empty;
+    let things: Vec<Thing> = (0..160).map(|_| thing(0, 2, 0)).chain([thing(2, 1, 0), thing(3, 1, 0)]).collect();
+    let plan = regroup(&tubs, &things, &Wish { free: Some(0), ..WISH }).unwrap();
+    assert_eq!((plan.moves.len(), plan.count_proven, plan.moves_proven), (160, true, false));
+}

@@ -26,9 +26,10 @@ what is in hand for it. The order is a guide: take and put in another one where 
 Each reading is on disk before its answer comes. You may leave at any time: `regroup go` takes the
 plan up again, and says first what is in hand.
 
-`missing` says that the item that is asked for next is not there, `missing CODE` that another one
-is not, and the rest goes on; scan it when it turns up. `undo` takes the last reading back. Items
-that were sent, lost or put elsewhere meanwhile leave the plan by themselves.
+`missing` alone says that the item that is asked for next is not there, `missing CODE` that another
+one is not, and the rest goes on; scan it when it turns up. `undo` takes the last reading back.
+Codes that are typed need their check letter, as readings have it: 4A-001F, not 4A-001. Items that
+were sent, lost or put elsewhere meanwhile leave the plan by themselves.
 
 What is refused rings the terminal's bell twice, and the session goes on. With --json each reading
 has one line of answer: \"taken\", \"in_hand\", \"put\", \"missing\", \"undone\" or \"refused\".
@@ -74,7 +75,7 @@ pub(super) fn run(_: &GoArgs, session: &mut Session<'_, '_>) -> Result<Outcome, 
     let register = session.register_for_change()?;
     let plan = go.plan(register)?;
     let end = go.ending(register)?;
-    session.say(&end.map_or_else(|| told::progress(&plan), |end| told::ending(&end)))?;
+    session.say(&told::fitted(&end.map_or_else(|| told::progress(&plan), |end| told::ending(&end))))?;
     Ok(Outcome::Done)
 }
 
@@ -88,7 +89,7 @@ fn begin_text(go: &mut RegroupGo, session: &mut Session<'_, '_>) -> Result<Strin
         .map(|(one, item)| format!("in hand: {}  {}, from {} for {}", item.name(), item.title, one.from, one.to));
     lines.extend(in_hand);
     lines.push(next_text(&go.next(register)?));
-    Ok(lines.join("\n"))
+    Ok(told::fitted(&lines.join("\n")))
 }
 
 /// The reading stands, whatever comes of looking for the next one.
@@ -160,8 +161,9 @@ fn ending_json(ending: &Ending) -> EndingJson {
         void: ending.void,
         missing: ending.missing.iter().map(|(one, item)| PlannedMoveJson::new(one, item)).collect(),
         empty: ending.empty.iter().map(ToString::to_string).collect(),
-        other_tags: ending.other_tags,
-        listed: ending.listed,
+        other_tags: ending.other_tags.items,
+        tags: ending.other_tags.tags,
+        listed: ending.other_tags.listings,
     }
 }
 
@@ -177,7 +179,8 @@ fn line(taken: &Taken, after: &After, reading: &Reading) -> String {
 
 /// An answer to be read from a step away: the bin that it goes to large.
 fn spacious(taken: &Taken, after: &After) -> String {
-    let settled: String = after.settled.iter().map(|one| format!("  {}\n", settled_text(one))).collect();
+    let settled: String =
+        after.settled.iter().map(|one| told::fitted(&format!("  {}", settled_text(one))) + "\n").collect();
     match taken {
         Ok((going, repair)) => {
             let big = match going {
@@ -187,9 +190,13 @@ fn spacious(taken: &Taken, after: &After) -> String {
                 Going::Missing(..) | Going::Undone(_) => String::new(),
             };
             let (said, next) = (done_text(going), next_text(&after.next));
-            format!("{big}{settled}  {said}{}\n  {next}\n", repaired(*repair))
+            let said = told::fitted(&format!("  {said}{}\n  {next}", repaired(*repair)));
+            format!("{big}{settled}{said}\n")
         }
-        Err(why) => format!("{}\n\n{settled}  refused: {}\n", large("NO"), why.to_string().replace('\n', "\n  ")),
+        Err(why) => {
+            let said = told::fitted(&format!("  refused: {}", why.to_string().replace('\n', "\n  ")));
+            format!("{}\n\n{settled}{said}\n", large("NO"))
+        }
     }
 }
 

@@ -3,10 +3,13 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    cli::table::{count, place_text, table},
+    cli::{
+        table::{count, place_text, table},
+        width::{of_terminal, wrapped},
+    },
     code::BinCode,
-    job::{Ending, MOST_GRAMS, MOST_THINGS, Plan, Worth},
-    register::{Item, MoveState, RegroupMove},
+    job::{Ending, Grouped, MOST_GRAMS, MOST_THINGS, Plan, Worth},
+    register::{Bin, Item, MoveState, RegroupMove},
 };
 
 /// More bins than these are only counted.
@@ -16,20 +19,43 @@ const MOST_NAMED: usize = 12;
 pub(super) fn plan(plan: &Plan) -> String {
     let next =
         "nothing has moved yet: `stowmark regroup list` writes the moving list, `stowmark regroup go` carries it out";
-    [heading(plan), moves(plan), worth(&plan.worth), trips(plan), assumed(&plan.worth), next.into()]
-        .into_iter()
-        .filter(|part| !part.is_empty())
-        .collect::<Vec<_>>()
-        .join("\n")
+    parts(plan, next)
 }
 
 /// A plan with how far it is.
 pub(super) fn plan_so_far(plan: &Plan) -> String {
-    [heading(plan), moves(plan), worth(&plan.worth), trips(plan), assumed(&plan.worth), progress(plan)]
-        .into_iter()
-        .filter(|part| !part.is_empty())
-        .collect::<Vec<_>>()
-        .join("\n")
+    parts(plan, &progress(plan))
+}
+
+fn parts(plan: &Plan, last: &str) -> String {
+    let worth = &plan.worth;
+    let behind = [self::worth(plan), grouped(plan), trips(plan), over_full(worth), assumed(worth), last.into()];
+    let behind = behind.iter().filter(|part| !part.is_empty()).map(|part| fitted(part));
+    [fitted(&heading(plan)), moves(plan)].into_iter().chain(behind).collect::<Vec<_>>().join("\n")
+}
+
+/// What came of keeping things together.
+fn grouped(plan: &Plan) -> String {
+    let Some(field) = plan.kept.asked["together"].as_str() else { return String::new() };
+    let what = match field {
+        "bought" => "day of buying",
+        "bin" => "bin in their code",
+        field => field,
+    };
+    match &plan.worth.together {
+        None | Some(Grouped { groups: 0, .. }) => {
+            format!("no two items have the same {what}, so nothing is kept together")
+        }
+        Some(Grouped { groups, bins_before, bins_after }) => {
+            let groups = count(*groups as u64, "group");
+            format!("{groups} with the same {what}: added up in {bins_before} bins now, in {bins_after} afterwards")
+        }
+    }
+}
+
+/// Bins that hold too much, which is left as it is.
+fn over_full(worth: &Worth) -> String {
+    worth.over_full.join("\n")
 }
 
 /// `7 items move, and 2 bins become free: 4A, 4C`
@@ -52,21 +78,13 @@ fn some(names: &[String]) -> String {
     }
 }
 
-/// A line for each bin that something is taken from: how many items go where.
+/// A line for each bin that something is taken from, in walking order: how many items go where.
 fn moves(plan: &Plan) -> String {
-    let mut by_bin: Vec<(BinCode, Vec<(&RegroupMove, &Item)>)> = Vec::new();
-    for (one, item) in plan.moves() {
-        match by_bin.iter_mut().find(|(bin, _)| *bin == one.from) {
-            Some((_, moves)) => moves.push((one, item)),
-            None => by_bin.push((one.from, vec![(one, item)])),
-        }
-    }
-    let row = |(bin, moves): &(BinCode, Vec<(&RegroupMove, &Item)>)| {
-        let place = moves.iter().find_map(|(_, item)| item.stowed.as_ref().filter(|stowed| stowed.bin == *bin));
-        let place = place.map(|stowed| place_text(&stowed.place)).unwrap_or_default();
-        vec![bin.to_string(), place, moves.len().to_string(), targets(moves)]
+    let row = |bin: &Bin| {
+        let moves: Vec<_> = plan.moves().filter(|(one, _)| one.from == bin.code).collect();
+        vec![bin.code.to_string(), place_text(&bin.place), moves.len().to_string(), targets(&moves)]
     };
-    table(&["from", "where", "items#", "into"], by_bin.iter().map(row))
+    table(&["from", "where", "items#", "into"], plan.sources.iter().map(row))
 }
 
 /// `5 into 4B, 2 into 4D`
@@ -80,16 +98,22 @@ fn targets(moves: &[(&RegroupMove, &Item)]) -> String {
 }
 
 /// How good it is.
-fn worth(worth: &Worth) -> String {
+fn worth(plan: &Plan) -> String {
+    let worth = &plan.worth;
+    let asked = &plan.kept.asked;
+    let is_limited = asked["free"].is_number() || asked["keep"].as_array().is_some_and(|keep| !keep.is_empty());
+    let no_plan = if is_limited { "as asked for, no plan" } else { "no plan" };
     let used = count(worth.bins_used as u64, "bin");
     let before = worth.bins_before;
     let how = if worth.proven {
         "no plan is better".into()
+    } else if worth.bins_used <= worth.bins_lower_bound && worth.count_proven {
+        format!("{no_plan} can do with fewer, and none moves fewer; one that carries less between areas may exist")
     } else if worth.bins_used <= worth.bins_lower_bound {
-        "no plan can do with fewer, though one with fewer moves may exist".into()
+        format!("{no_plan} can do with fewer, though one with fewer moves may exist")
     } else {
         format!(
-            "no plan can do with fewer than {}; a better one than this may exist, but none was found",
+            "{no_plan} can do with fewer than {}; a better one than this may exist, but none was found",
             worth.bins_lower_bound
         )
     };
@@ -130,17 +154,21 @@ fn no_litres(worth: &Worth) -> Option<String> {
     ))
 }
 
-/// Nothing that is worth moving.
-pub(super) fn nothing_to_gain(worth: &Worth) -> String {
+/// Nothing that is worth moving; with the options that stand in the way.
+pub(super) fn nothing_to_gain(worth: &Worth, limits: &[&str]) -> String {
     let used = count(worth.bins_before as u64, "bin");
-    let how = if worth.bins_before <= worth.bins_lower_bound {
+    let how = if worth.bins_before <= worth.bins_lower_bound && !limits.is_empty() {
+        let allow = if limits.len() == 1 { "allows" } else { "allow" };
+        format!("{} {allow} no fewer", limits.join(" and "))
+    } else if worth.bins_before <= worth.bins_lower_bound {
         "no plan can do with fewer".into()
     } else {
         format!("no plan was found that frees one, and none can do with fewer than {}", worth.bins_lower_bound)
     };
     let found = format!("nothing to gain: {used} in use, and {how}");
-    let lines: Vec<String> = [found, assumed(worth)].into_iter().filter(|line| !line.is_empty()).collect();
-    lines.join("\n")
+    let lines = [found, over_full(worth), assumed(worth)];
+    let lines: Vec<String> = lines.into_iter().filter(|line| !line.is_empty()).collect();
+    fitted(&lines.join("\n"))
 }
 
 /// `3 of 7 items moved, 2 in hand, 1 missing, 1 left`
@@ -213,23 +241,42 @@ pub(super) fn ending(ending: &Ending) -> String {
 
 /// The choice between old tags and new ones, with what each costs.
 fn tags(ending: &Ending) -> Option<String> {
+    let cost = &ending.other_tags;
     let bins: Vec<String> = ending.other_tags_in.iter().map(ToString::to_string).collect();
-    let (items, codes, tags) = match ending.other_tags {
+    let (items, leave, codes) = match cost.items {
         0 => return None,
-        1 => ("1 item has a tag that names".to_owned(), "it a code of its bin", "1 tag to print".to_owned()),
+        1 => (
+            "1 item has a tag that names another bin".to_owned(),
+            "Leave it: it is found by its old code",
+            "it a code of its bin",
+        ),
         items => (
-            format!("{items} items have tags that name"),
+            format!("{items} items have tags that name another bin"),
+            "Leave them: they are found by their old codes",
             "them codes of their bins",
-            count(items as u64, "tag") + " to print",
         ),
     };
-    let listings = match ending.listed {
-        0 => "no listing to correct".into(),
-        listed => count(listed as u64, "listing") + " to correct",
+    let some = |number: usize, what: &str, to_do: &str| match number {
+        0 => format!("no {what} {to_do}"),
+        number => format!("{} {to_do}", count(number as u64, what)),
     };
+    let (tags, listings) = (some(cost.tags, "tag", "to print"), some(cost.listings, "listing", "to correct"));
     Some(format!(
-        "{items} another bin. Leave them: they are found by their old codes, and nothing is to be printed. \
-         Or `stowmark retag --bin {}` gives {codes}: {tags}, {listings}",
+        "{items}. {leave}, and nothing is to be printed. Or `stowmark retag --bin {}` gives {codes}: {tags}, {listings}",
         bins.join(" ")
     ))
+}
+
+/// Lines broken where they are longer than the terminal is wide.
+pub(super) fn fitted(text: &str) -> String {
+    let Some(width) = of_terminal() else { return text.to_owned() };
+    text.lines().map(|line| fitted_line(line, width)).collect::<Vec<_>>().join("\n")
+}
+
+/// What goes on below stands as far in as its line.
+fn fitted_line(line: &str, width: usize) -> String {
+    let bare = line.trim_start();
+    let indent = &line[..line.len() - bare.len()];
+    let broken = wrapped(bare, width.saturating_sub(indent.len()));
+    broken.lines().map(|part| format!("{indent}{part}")).collect::<Vec<_>>().join("\n")
 }

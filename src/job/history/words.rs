@@ -8,7 +8,7 @@ use serde_json::{Map, Value};
 
 use super::room_words::room_changes;
 use crate::{
-    register::{Found, JournalRow, Register, RegisterError},
+    register::{Found, JournalRow, Register, RegisterError, RegroupId},
     unit::{Currency, Money},
 };
 
@@ -187,6 +187,9 @@ fn move_text(before: &Columns, after: &Columns, names: &mut Names<'_>) -> Result
 
 /// What became of a planned move; where it was put is said by the item's own row.
 fn planned_move(row: &JournalRow, names: &mut Names<'_>) -> Result<Vec<String>, RegisterError> {
+    if row.before.is_none() && is_of_dropped_plan(row, names)? {
+        return Ok(Vec::new());
+    }
     let text = match (&row.before, &row.after) {
         (None, Some(after)) => match (filled(Some(after), "source"), filled(Some(after), "target")) {
             (Some(from), Some(to)) => format!("to go from {} to {} by plan", names.bin(from)?, names.bin(to)?),
@@ -203,6 +206,12 @@ fn planned_move(row: &JournalRow, names: &mut Names<'_>) -> Result<Vec<String>, 
         },
     };
     Ok(vec![text])
+}
+
+/// A plan that was replaced or dropped is not worth telling of: what was taken for it says so.
+fn is_of_dropped_plan(row: &JournalRow, names: &Names<'_>) -> Result<bool, RegisterError> {
+    let plan = filled(row.after.as_ref(), "regroup").and_then(Value::as_i64);
+    plan.map_or(Ok(false), |plan| names.register.is_regroup_dropped(RegroupId::by_key(plan)))
 }
 
 fn field_text(field: &Field<'_>, names: &Names<'_>) -> String {

@@ -27,15 +27,16 @@ pub enum RegroupError {
     EmptyAndKeep(BinCode),
     /// What is in bins that are to be emptied does not fit elsewhere.
     #[error(
-        "what is in {} does not fit into the other bins: {left} would be left over{}",
+        "what is in {} does not fit into the other bins{}{}",
         names(empty),
+        left_text(*left),
         litres_hint(no_litres)
     )]
     NoRoom {
         /// The bins that are to be emptied.
         empty: Vec<BinCode>,
-        /// How many items, in words.
-        left: String,
+        /// At least so many items have no room; none where that is not known.
+        left: usize,
         /// Bins of which no litres are known.
         no_litres: Vec<String>,
     },
@@ -55,6 +56,14 @@ fn areas_text(areas: &[AreaNumber]) -> String {
 
 fn names(bins: &[BinCode]) -> String {
     bins.iter().map(BinCode::to_string).collect::<Vec<_>>().join(", ")
+}
+
+fn left_text(left: usize) -> String {
+    match left {
+        0 => " in any way that was found".into(),
+        1 => ": at least 1 item would be left over".into(),
+        left => format!(": at least {left} items would be left over"),
+    }
 }
 
 fn litres_hint(no_litres: &[String]) -> String {

@@ -5,6 +5,8 @@
 //! trips are a guide: things may be taken and put in another order. Each reading is one change, on disk before the
 //! answer is given.
 
+use std::collections::{BTreeSet, HashSet};
+
 use super::{
     GoRefusal, Next, Plan,
     next::{next, trip},
@@ -13,12 +15,13 @@ use super::{
 use crate::{
     code::BinCode,
     job::{
-        RoomWarning, RoomWatch, StowRepair,
+        RetagCost, RoomWarning, RoomWatch, StowRepair,
         reading::{Meaning, meaning},
+        retag_cost,
     },
     register::{
-        Bin, Carried, ChangeId, Found, Item, ItemId, MoveState, Register, RegisterError, Regroup, RegroupId,
-        RegroupMove,
+        Bin, Carried, ChangeId, Found, Item, ItemFilter, ItemId, MoveState, Register, RegisterError, Regroup,
+        RegroupId, RegroupMove, Status,
     },
 };
 
@@ -32,6 +35,8 @@ const MISSING: &str = "missing";
 pub struct RegroupGo {
     plan: RegroupId,
     done: Vec<ChangeId>,
+    /// Items of moves that others have made, or made void, which was told already.
+    told: HashSet<ItemId>,
     settled: Vec<(RegroupMove, Item)>,
 }
 
@@ -68,22 +73,21 @@ pub struct Ending {
     pub missing: Vec<(RegroupMove, Item)>,
     /// Bins of the plan with nothing in them.
     pub empty: Vec<BinCode>,
-    /// The bins with items whose code names another one.
+    /// The bins into which items were moved whose code names another one.
     pub other_tags_in: Vec<BinCode>,
-    /// How many items those are.
-    pub other_tags: usize,
-    /// How many of them are listed under that code.
-    pub listed: usize,
+    /// What new codes would cost for all of what is in those bins.
+    pub other_tags: RetagCost,
 }
 
 impl RegroupGo {
     /// Takes the open plan up; `None` where there is none. What others have moved meanwhile is no part of it any more.
     ///
     /// # Errors
-    /// [`RegisterError`] when the register can't be read or written.
+    /// [`RegisterError::RegroupBinRetired`]; [`RegisterError`] when the register can't be read or written.
     pub fn begin(register: &mut Register) -> Result<Option<Self>, RegisterError> {
         let Some(plan) = register.open_regroup()? else { return Ok(None) };
-        let mut go = Self { plan: plan.id, done: Vec::new(), settled: Vec::new() };
+        register.refuse_retired_targets(&plan)?;
+        let mut go = Self { plan: plan.id, done: Vec::new(), told: HashSet::new(), settled: Vec::new() };
         go.settle(register, &plan)?;
         Ok(Some(go))
     }
@@ -96,7 +100,7 @@ impl RegroupGo {
         plan_of(register, register.regroup(self.plan)?)
     }
 
-    /// Moves that were found made or void since this was last asked, as they were before.
+    /// Moves that were found made by others, or void, since this was last asked.
     pub fn settled(&mut self) -> Vec<(RegroupMove, Item)> {
         std::mem::take(&mut self.settled)
     }
@@ -111,6 +115,9 @@ impl RegroupGo {
         text: &str,
         is_cut: bool,
     ) -> Result<(Going, StowRepair), GoRefusal> {
+        if register.is_regroup_dropped(self.plan)? {
+            return Err(GoRefusal::Dropped);
+        }
         if text.trim().eq_ignore_ascii_case(UNDO) {
             return Ok((self.undo(register)?, None));
         }
@@ -125,12 +132,16 @@ impl RegroupGo {
         }
     }
 
-    /// Where to go next.
+    /// Where to go next; nowhere once the plan has ended, or can't go on.
     ///
     /// # Errors
     /// [`RegisterError`] when the register can't be read.
     pub fn next(&self, register: &Register) -> Result<Next, RegisterError> {
-        next(register, &register.regroup(self.plan)?)
+        let open = register.open_regroup()?.filter(|plan| plan.id == self.plan);
+        match open.filter(|plan| register.refuse_retired_targets(plan).is_ok()) {
+            Some(plan) => next(register, &plan),
+            None => Ok(Next::Nothing),
+        }
     }
 
     /// What is to be said at the end of the plan; `None` while something is left to do.
@@ -143,22 +154,30 @@ impl RegroupGo {
         if is_left { Ok(None) } else { ending(register, &plan).map(Some) }
     }
 
-    /// The plan, if it is still open, without what others have moved meanwhile.
+    /// The plan, if it is still open and something is left of it.
     fn going_on(&mut self, register: &mut Register) -> Result<Regroup, GoRefusal> {
         let open = register.open_regroup()?.filter(|plan| plan.id == self.plan).ok_or(GoRefusal::Ended)?;
-        if !self.settle(register, &open)? {
-            return Ok(open);
+        if self.settle(register, &open)? {
+            return Err(GoRefusal::Ended);
         }
-        register.open_regroup()?.filter(|plan| plan.id == self.plan).ok_or(GoRefusal::Ended)
+        register.refuse_retired_targets(&open)?;
+        Ok(open)
     }
 
+    /// Looks at what others have done meanwhile: it goes on record with the next reading, or at once where nothing is
+    /// left of the plan. Says whether that is so.
     fn settle(&mut self, register: &mut Register, plan: &Regroup) -> Result<bool, RegisterError> {
-        let settled = register.settle_regroup(plan)?;
-        for one in &settled {
+        let overtaken: Vec<&RegroupMove> = plan.moves.iter().filter(|one| one.is_overtaken()).collect();
+        for one in overtaken.iter().filter(|one| !self.told.contains(&one.item)) {
             let item = register.item(one.item)?;
-            self.settled.extend(item.map(|item| (one.clone(), item)));
+            self.settled.extend(item.map(|item| ((*one).clone(), item)));
         }
-        Ok(!settled.is_empty())
+        self.told = overtaken.iter().map(|one| one.item).collect();
+        let is_over = !plan.moves.iter().any(|one| one.state.is_left());
+        if is_over {
+            register.end_regroup(plan.id)?;
+        }
+        Ok(is_over)
     }
 
     fn item(&mut self, register: &mut Register, plan: &Regroup, item: Item) -> Result<Going, GoRefusal> {
@@ -274,19 +293,20 @@ fn ending(register: &Register, plan: &Plan) -> Result<Ending, RegisterError> {
             empty.push(bin.code);
         }
     }
-    let others: Vec<&Item> =
-        plan.in_state(MoveState::Done).map(|(_, item)| item).filter(|item| item.tag_shows().is_some()).collect();
-    let mut other_tags_in: Vec<BinCode> = others.iter().filter_map(|item| item.bin()).collect();
-    other_tags_in.sort_unstable();
-    other_tags_in.dedup();
+    let is_other = |item: &&Item| item.tag_shows().is_some() && item.status != Status::Sold;
+    let moved = plan.in_state(MoveState::Done).map(|(_, item)| item);
+    let bins: BTreeSet<BinCode> = moved.filter(is_other).filter_map(Item::bin).collect();
+    let mut inside = Vec::new();
+    for bin in &bins {
+        inside.extend(register.items(&ItemFilter { bin: Some(*bin), ..ItemFilter::stowed() })?);
+    }
     empty.sort_unstable();
     Ok(Ending {
         moved: plan.kept.count(MoveState::Done),
         void: plan.kept.count(MoveState::Void),
         missing: plan.in_state(MoveState::Missing).map(|(one, item)| (one.clone(), item.clone())).collect(),
         empty,
-        other_tags_in,
-        other_tags: others.len(),
-        listed: others.iter().filter(|item| item.listed.is_some()).count(),
+        other_tags_in: bins.into_iter().collect(),
+        other_tags: retag_cost(register, &inside)?,
     })
 }

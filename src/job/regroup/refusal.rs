@@ -51,6 +51,9 @@ pub enum GoRefusal {
     /// The plan has ended.
     #[error("the plan has ended; `undo` takes the last reading back, `stowmark regroup plan` makes a new plan")]
     Ended,
+    /// Somebody has ended the plan before all of it was done.
+    #[error("the plan was dropped meanwhile, and nothing of it is moved or taken back here; `stowmark undo` can")]
+    Dropped,
     /// Nothing of this session is left to be taken back.
     #[error("nothing of this session is left to take back")]
     NothingToUndo,

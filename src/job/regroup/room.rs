@@ -2,11 +2,11 @@
 
 use std::collections::{BTreeSet, HashMap};
 
-use super::{MOST_GRAMS, MOST_THINGS, RegroupError, RegroupWish, USUAL_TUB, Worth};
+use super::{Grouped, MOST_GRAMS, MOST_THINGS, RegroupError, RegroupWish, USUAL_TUB, Worth};
 use crate::{
     code::BinCode,
     job::{Stockroom, capacity, round::stand},
-    plan::{Armful, BinRule, Floor, RegroupError as NoPlan, Regrouping, Thing, Tub, WalkKey, trips},
+    plan::{Armful, BinRule, Capacity, Floor, Load, RegroupError as NoPlan, Regrouping, Thing, Tub, WalkKey, trips},
     register::{Bin, ItemFilter, ItemId, NewRegroupMove, Register, RegisterError},
 };
 
@@ -57,12 +57,35 @@ impl Room {
     }
 
     pub(super) fn no_room(&self, wish: &RegroupWish, fault: &NoPlan) -> RegroupError {
-        let NoPlan::NoRoom { left } = fault;
-        let left = if left.len() == 1 { "1 item".into() } else { format!("{} items", left.len()) };
-        RegroupError::NoRoom { empty: wish.empty.clone(), left, no_litres: self.no_litres() }
+        let NoPlan::NoRoom { .. } = fault;
+        RegroupError::NoRoom { empty: wish.empty.clone(), left: self.left_at_least(), no_litres: self.no_litres() }
     }
 
-    pub(super) fn worth(&self, found: &Regrouping) -> Worth {
+    /// However things are packed, so many of those that must move find no room: the smallest, and the lightest, of them
+    /// fill all the room that there is.
+    fn left_at_least(&self) -> usize {
+        let volume = |load: &Load| u64::from(load.millilitres);
+        let weight = |load: &Load| u64::from(load.grams);
+        let most = |capacity: &Capacity| capacity.millilitres.map(u64::from);
+        // Without litres nothing goes in, and without a limit any weight does.
+        let heaviest = |capacity: &Capacity| capacity.millilitres.map(|_| capacity.grams.map_or(u64::MAX, u64::from));
+        self.left_by(volume, most).max(self.left_by(weight, heaviest))
+    }
+
+    fn left_by(&self, figure: impl Fn(&Load) -> u64, most: impl Fn(&Capacity) -> Option<u64>) -> usize {
+        let mut now = vec![0_u64; self.tubs.len()];
+        self.things.iter().for_each(|thing| now[thing.tub] += figure(&thing.load));
+        let is_open = |tub: &usize| self.tubs[*tub].rule != BinRule::Empty;
+        let room = |tub: usize| most(&self.tubs[tub].capacity).unwrap_or_default().saturating_sub(now[tub]);
+        let mut room = (0..self.tubs.len()).filter(is_open).map(room).fold(0_u64, u64::saturating_add);
+        let moving = self.things.iter().filter(|thing| !is_open(&thing.tub));
+        let mut figures: Vec<u64> = moving.map(|thing| figure(&thing.load)).collect();
+        figures.sort_unstable();
+        let fits = |figure: &&u64| room.checked_sub(**figure).map(|left| room = left).is_some();
+        figures.len() - figures.iter().take_while(fits).count()
+    }
+
+    pub(super) fn worth(&self, wish: &RegroupWish, found: &Regrouping) -> Worth {
         let before: BTreeSet<usize> = self.things.iter().map(|thing| thing.tub).collect();
         let has_limit = self.tubs.iter().any(|tub| tub.capacity.grams.is_some());
         let assumed = |is: fn(&Thing) -> bool| self.things.iter().filter(|thing| is(thing)).count();
@@ -72,11 +95,51 @@ impl Room {
             bins_used: found.used,
             bins_lower_bound: found.lower_bound,
             proven: found.proven,
+            count_proven: found.count_proven,
+            together: wish.together.map(|_| self.grouped(found)),
+            over_full: self.over_full(found),
             items: self.things.len(),
             volumes_assumed: assumed(|thing| thing.load.volume_is_assumed),
             weights_assumed: if has_limit { assumed(|thing| thing.load.weight_is_assumed) } else { 0 },
             no_litres: self.no_litres(),
         }
+    }
+
+    /// The tub of each thing after the moves.
+    fn after(&self, found: &Regrouping) -> Vec<usize> {
+        let mut after: Vec<usize> = self.things.iter().map(|thing| thing.tub).collect();
+        found.moves.iter().for_each(|(thing, to)| after[*thing] = *to);
+        after
+    }
+
+    fn grouped(&self, found: &Regrouping) -> Grouped {
+        let mut sizes: HashMap<usize, usize> = HashMap::new();
+        for group in self.things.iter().filter_map(|thing| thing.group) {
+            *sizes.entry(group).or_default() += 1;
+        }
+        sizes.retain(|_, size| *size > 1);
+        let (mut before, mut after) = (BTreeSet::new(), BTreeSet::new());
+        for (thing, to) in self.things.iter().zip(self.after(found)) {
+            if let Some(group) = thing.group.filter(|group| sizes.contains_key(group)) {
+                before.insert((group, thing.tub));
+                after.insert((group, to));
+            }
+        }
+        Grouped { groups: sizes.len(), bins_before: before.len(), bins_after: after.len() }
+    }
+
+    /// `4A stays over-full: 27.4 of 20 l`
+    fn over_full(&self, found: &Regrouping) -> Vec<String> {
+        let mut sums = vec![0_u64; self.tubs.len()];
+        for (thing, to) in self.things.iter().zip(self.after(found)) {
+            sums[to] += u64::from(thing.load.millilitres);
+        }
+        let told = |(bin, sum): (&Bin, u64)| {
+            let most = bin.room.volume?;
+            let is_over = sum > u64::from(most.millilitres());
+            is_over.then(|| format!("{} stays over-full: {} of {most}", bin.code, tenths(sum)))
+        };
+        self.bins.iter().zip(sums).filter_map(told).collect()
     }
 
     /// The moves in the order of their trips.
@@ -94,6 +157,15 @@ impl Room {
             put_on: trip(carry.put_on),
         });
         kept.collect()
+    }
+}
+
+/// Litres with a tenth, rounded up: what is over must not look like what fits.
+fn tenths(millilitres: u64) -> String {
+    let tenths = millilitres.div_ceil(100);
+    match tenths % 10 {
+        0 => (tenths / 10).to_string(),
+        tenth => format!("{}.{tenth}", tenths / 10),
     }
 }
 

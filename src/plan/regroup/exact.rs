@@ -27,6 +27,8 @@ pub(super) struct Best<'m> {
     pub least: usize,
     /// Whether no plan that uses so many tubs is better.
     pub is_least_moved: bool,
+    /// Whether none that uses so many, and has groups in so few, moves fewer things.
+    pub is_least_count: bool,
 }
 
 /// Makes a plan better, or shows that there is none that is better.
@@ -48,7 +50,13 @@ pub(super) fn improve<'m>(
     let mut moves = Moves::new(packing);
     let is_least = |packing: &Packing<'_>| packing.score <= score_at_least(model, packing.score.used);
     let is_least_moved = is_least(&moves.best) || (is_small && all_moves(&mut moves, steps));
-    Ok(Best { packing: moves.best, least, is_least_moved })
+    let is_least_count = is_count_least(&moves.best);
+    Ok(Best { packing: moves.best, least, is_least_moved, is_least_count })
+}
+
+fn is_count_least(packing: &Packing<'_>) -> bool {
+    let (score, least) = (packing.score, score_at_least(packing.model, packing.score.used));
+    (score.spread, score.moved) <= (least.spread, least.moved)
 }
 
 /// A plan that uses fewer tubs, if there is one, and how many are used at least.

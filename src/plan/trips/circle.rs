@@ -48,7 +48,7 @@ impl<'a> Circle<'a> {
         let mut choices: Vec<u64> = (0..=all).collect();
         choices.sort_by_key(|held| held.count_ones());
         choices.into_iter().find_map(|held| {
-            let first = bits(held).map(|at| Step { takes: vec![self.members[at]], puts: Vec::new() });
+            let first = bits(held).map(|at| Step { takes: vec![self.members[at]], puts: Vec::new(), way: None });
             let mut steps: Vec<Step> = first.collect();
             let start = Done { taken: held, put: 0 };
             self.search(start, all, &mut HashSet::new(), &mut steps).then_some(steps)
@@ -71,7 +71,7 @@ impl<'a> Circle<'a> {
         for batch in batches {
             let moves: Vec<usize> = bits(batch).map(|at| self.members[at]).collect();
             let takes = bits(batch & !done.taken).map(|at| self.members[at]).collect();
-            steps.push(Step { takes, puts: moves });
+            steps.push(Step { takes, puts: moves, way: None });
             let next = Done { taken: done.taken | batch, put: done.put | batch };
             if self.search(next, all, seen, steps) {
                 return true;
@@ -142,7 +142,7 @@ impl<'a> Live<'a> {
         let at = at.or((self.open.is_empty() && !self.held.is_empty()).then_some(0))?;
         let one = self.held.remove(at);
         self.sums[self.stock.to(one)].add(self.stock.load(one));
-        Some(Step { takes: Vec::new(), puts: vec![one] })
+        Some(Step { takes: Vec::new(), puts: vec![one], way: None })
     }
 
     /// The smallest batch that is found: a move, and for the room that it lacks moves out of its bin, and so on.
@@ -195,7 +195,7 @@ impl<'a> Live<'a> {
             self.held.push(*one);
         }
         self.open.retain(|one| !takes.contains(one));
-        Step { takes, puts: Vec::new() }
+        Step { takes, puts: Vec::new(), way: None }
     }
 }
 

@@ -205,6 +205,26 @@ fn areas_stay_together_on_the_way() {
 }
 
 #[test]
+fn what_stays_within_an_area_is_not_carried_through_another_one() {
+    let tubs = [1, 1, 2].map(|area| tub(100, area)).to_vec();
+    let things = [0, 0, 1].map(|at| thing(at, 1)).to_vec();
+    let armful = Armful { things: 9, ..SMALL };
+    let case = Case { tubs, things, moves: vec![(0, 1), (1, 2), (2, 2)], armful };
+    let order: Vec<(usize, usize)> = case.trips().iter().map(|carry| (carry.thing, carry.taken_on)).collect();
+    assert_eq!(order, [(0, 1), (1, 2), (2, 2)]);
+}
+
+#[test]
+fn a_bin_is_not_spread_over_trips_to_fill_an_armful() {
+    let tubs = vec![tub(100, 1); 3];
+    let things = [0, 0, 1, 1].map(|at| thing(at, 1)).to_vec();
+    let armful = Armful { things: 3, ..SMALL };
+    let case = Case { tubs, things, moves: (0..4).map(|at| (at, 2)).collect(), armful };
+    let order: Vec<(usize, usize)> = case.trips().iter().map(|carry| (carry.from, carry.taken_on)).collect();
+    assert_eq!(order, [(0, 1), (0, 1), (1, 2), (1, 2)]);
+}
+
+#[test]
 fn what_fits_nowhere_in_the_end_is_put_all_the_same() {
     let things = vec![thing(0, 5), thing(1, 5)];
     let case = Case { tubs: vec![tub(9, 1), tub(4, 1)], things, moves: vec![(0, 1)], armful: SMALL };
