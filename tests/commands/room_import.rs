@@ -113,6 +113,30 @@ fn wrong_cells_are_told_with_their_line() {
     assert_eq!(desk.json("item import mm.csv --wait")["items"][0]["measures_cm"], json!([30.5, 2.0, 1.0]));
 }
 
+/// A unit in a heading is that of the bare numbers below it, or the file is refused: 250 ml are not 250 l.
+#[test]
+fn units_of_headings_hold_for_litres_grams_and_measures() {
+    let desk = desk();
+    desk.file(
+        "a.csv",
+        "title,Litres (ml),Grams (kg),Measures (mm)\nPot,250,\"1,25\",305x200x15\nPan,2 l,850 g,3x2x1 cm\n",
+    );
+    let answer = desk.json("item import a.csv --wait");
+    assert_eq!(each(&answer, "litres"), json!([0.25, 2.0]));
+    assert_eq!(each(&answer, "grams"), json!([1250, 850]));
+    assert_eq!(each(&answer, "measures_cm"), json!([[30.5, 20.0, 1.5], [3.0, 2.0, 1.0]]));
+    desk.file("b.csv", "title,Dimensions (L x W x H),Litres (l),Grams [g]\nLid,3x2x1,2,850\n");
+    assert_eq!(desk.json("item import b.csv --wait")["items"][0]["measures_cm"], json!([3.0, 2.0, 1.0]));
+    for (heading, cell, part) in [
+        ("Dimensions (inches)", "3x2x1", "lengths are read in cm or mm, and the heading says `inches`"),
+        ("Litres (gal)", "2", "volumes are read in litres or ml, and the heading says `gal`"),
+        ("Grams (oz)", "2", "weights are read in grams or kg, and the heading says `oz`"),
+    ] {
+        desk.file("c.csv", format!("title,{heading}\nTin,{cell}\n"));
+        desk.run("item import c.csv --wait").refused_with(&[part]).done();
+    }
+}
+
 /// Wool has a length and no other side: such a column is left alone, as before there were any.
 #[test]
 fn a_side_alone_is_not_read() {
