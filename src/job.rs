@@ -54,7 +54,7 @@ pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, r
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin, Placement, Placing,
-    draft, import, row_text,
+    Waiting, draft, import, row_text,
 };
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};

@@ -38,7 +38,7 @@ Other columns are left alone. Commas, semicolons or tabs, UTF-8, UTF-16 or Windo
 
 A row that names a bin goes there, another into --bin. Without --bin it goes where it fits best, if
 any bin has a volume: the preview says where, how full bins get, and how much of that is assumed.
---together takes as few bins as possible. What fits nowhere waits until `put` gives it a bin, as all
+--together takes as few bins as it can. What fits nowhere waits until `put` gives it a bin, as all
 do with --wait, or where no bin has a volume.
 Several old codes in one cell are parted by `;`. A row with a code changes that item: an empty cell
 takes the value away, but a bin or an old code stays. So an exported file can be edited and
@@ -64,7 +64,7 @@ pub(super) struct ImportArgs {
     /// The bin for new items whose row names none
     #[arg(long, value_name = "CODE")]
     bin: Option<String>,
-    /// Keep those that are put where they fit in as few bins as possible
+    /// Keep those that are put where they fit in as few bins as it can
     #[arg(long, conflicts_with = "bin")]
     together: bool,
     /// Leave new items whose row names no bin waiting

@@ -47,12 +47,21 @@ impl From<&NamedSize> for SizeJson {
     }
 }
 
+/// A new item that fits into no bin.
+#[derive(Debug, Serialize)]
+pub struct WaitingJson<'a> {
+    /// What it is.
+    pub title: &'a str,
+    /// What the bins lack for it, in words.
+    pub why: &'static str,
+}
+
 /// How full a bin is.
 #[derive(Debug, Serialize)]
 pub struct FillJson {
     /// What its items take up.
     pub litres: f64,
-    /// What they weigh; nothing where no weight is known of any item.
+    /// What they weigh; nothing where the bin has no limit, or no weight is known of any item.
     pub kg: Option<f64>,
     /// How much of its volume is taken.
     pub percent: Option<u64>,

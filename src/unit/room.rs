@@ -288,6 +288,9 @@ fn bare(unit: Option<&str>, units: &Units, usual: f64) -> Result<f64, String> {
     found.or_else(|| unit.is_empty().then_some(usual)).ok_or(unit)
 }
 
+/// The names for sizes that are there without the user setting any, with their millilitres.
+pub const USUAL_SIZES: [(&str, u32); 4] = [("small", 500), ("medium", 2000), ("large", 6000), ("bulky", 15_000)];
+
 /// A number with a unit, as a whole number of the smallest one.
 fn quantity(text: &str, units: &Units, bare: f64) -> Option<i64> {
     let lower = text.trim().to_lowercase();

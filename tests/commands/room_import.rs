@@ -57,18 +57,26 @@ fn an_exported_file_comes_in_again_unchanged() {
     assert!(csv.lines().next().unwrap().ends_with("litres\tlength\twidth\theight\tsize\tgrams"), "{csv}");
 }
 
-/// Whose size was set and taken back again: the items keep its name, and count as the median.
 #[test]
-fn a_size_that_is_no_more_comes_in_again_for_the_item_that_has_it() {
+fn bad_rows_of_a_file_that_is_only_placed_are_told_in_their_own_words() {
     let desk = desk();
-    desk.run("size set teapot 1.8").done();
-    desk.run("item add Teapot --bin 4A --size teapot").done();
-    desk.run("undo --change 3").done();
-    desk.run("bin list").done();
-    desk.run("export items items.csv").done();
-    assert_eq!(desk.run("--json item import items.csv").any_stderr().done().json()["unchanged"], 1);
-    desk.file("new.csv", "title,size\nPot,teapot\n");
-    desk.run("item import new.csv").refused_with(&["there is no size `teapot`"]).done();
+    desk.file("buys.csv", "title,litres\nPot,x\nPan,2\n");
+    let told = "error: no place was looked for, 1 row is wrong; mend the file and ask again\n  \
+        buys.csv:2: litres: `x` is no volume; write litres, such as 36 or 0.5, or 500 ml; at most 10000 litres\n";
+    desk.run("bin room --import buys.csv").code(1).stdout("").stderr(told).done();
+}
+
+/// 10 l, 3 kg and 41.2 cm: one item is beyond each.
+#[test]
+fn those_that_fit_nowhere_are_named_with_the_reason() {
+    let desk = desk();
+    desk.file("buys.csv", "title,litres,grams,measures\nA,1,10,\nAnvil,1,4000,\nPin,,300,50x4x3\nTub,11,10,\n");
+    let told = desk.run("bin room --import buys.csv").done().stdout;
+    let end = "3 items fit into no bin and wait:\n  Anvil: too heavy for the bins with room\n  Pin: too long\n  \
+        Tub: too big for the room that is left\n";
+    assert!(told.ends_with(end), "{told}");
+    let placing = desk.json("item import buys.csv")["placing"].clone();
+    assert_eq!(placing["waiting_items"][1], json!({"title": "Pin", "why": "too long"}));
 }
 
 #[test]
@@ -165,7 +173,7 @@ fn new_items_go_where_they_fit() {
     assert_eq!(answer["placing"]["waiting"], 1);
     assert_eq!(answer["placing"], proposed);
     let told = desk.run("item import buys.csv --again").done().stdout;
-    assert!(told.contains("5 items fit into no bin and wait\n"), "{told}");
+    assert!(told.contains("5 items fit into no bin and wait:\n  A: too big for the room that is left\n"), "{told}");
     desk.run("check").done();
 }
 
