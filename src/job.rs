@@ -83,7 +83,7 @@ pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
-pub use size::{SizeError, remove_size, set_size, size_by_text, sizes};
+pub use size::{CountedSize, SizeError, counted_sizes, remove_size, set_size, size_by_text, sizes};
 pub use stale::{RetagCost, StaleAnswer, StaleLabel, StaleScope, retag_cost, stale, stale_of};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};

@@ -216,10 +216,11 @@ pub(super) fn ask_order(open: &DateOrderError, session: &mut Session<'_, '_>) ->
 
 /// What a preview would show, as far as it could surprise.
 fn tell(draft: &Draft, session: &mut Session<'_, '_>) -> Result<(), CliError> {
-    let unread = draft.mapping.unread();
-    if !unread.is_empty() {
-        session.note(&format!("not read, their headings are not known: {}", unread.join(", ")))?;
+    let unknown = draft.mapping.unknown();
+    if !unknown.is_empty() {
+        session.note(&format!("not read, their headings are not known: {}", unknown.join(", ")))?;
     }
+    draft.mapping.partial().iter().try_for_each(|partial| session.note(&format!("not read, {partial}")))?;
     draft.notes.iter().try_for_each(|note| session.note(&note.to_string()))
 }
 
@@ -287,7 +288,10 @@ fn sum(imported: &Imported) -> String {
         (_, 0) => Some(format!("{came}; `stowmark tag` prints their tags")),
         (1, _) => Some(format!("{came} and waits for a bin: `stowmark put --waiting --in BIN`")),
         (_, waiting) if waiting == new => Some(format!("{came} and wait for a bin: `stowmark put --waiting --in BIN`")),
-        (_, waiting) => Some(format!("{came}, {waiting} of them wait for a bin: `stowmark put --waiting --in BIN`")),
+        (_, waiting) => {
+            let wait = if waiting == 1 { "waits" } else { "wait" };
+            Some(format!("{came}, {waiting} of them {wait} for a bin: `stowmark put --waiting --in BIN`"))
+        }
     };
     let known = (changed + same > 0).then(|| format!("{} changed, {same} as they were", count(changed as u64, "item")));
     [known, next].into_iter().flatten().collect::<Vec<_>>().join("\n")

@@ -86,13 +86,14 @@ fn text(found: &RoomFor, shown: &[(Bin, Fill)]) -> String {
     if shown.is_empty() {
         return format!("no bin has room for it: {takes}");
     }
+    let has_limit = shown.iter().any(|(bin, _)| bin.room.max_weight.is_some());
     let rows = shown.iter().map(|(bin, fill)| {
         let [full, litres, kg] = fullness::cells(&bin.room, Some(fill));
-        vec![bin.code.to_string(), full, litres, kg, place_text(&bin.place)]
+        without_kg([bin.code.to_string(), full, litres, kg, place_text(&bin.place)], 3, has_limit)
     });
     let more = found.bins.len() - shown.len();
     let more = if more > 0 { format!("\n{} more would take it", count(more as u64, "bin")) } else { String::new() };
-    format!("{takes}; with it in, the best fit first:\n\n{}{more}", table(&HEADINGS, rows))
+    format!("{takes}; with it in, the best fit first:\n\n{}{more}", table(&without_kg(HEADINGS, 3, has_limit), rows))
 }
 
 /// `2.5 l, 850 g (assumed)`
@@ -105,6 +106,10 @@ fn load_text(load: &Load) -> String {
 }
 
 const HEADINGS: [&str; 5] = ["bin", "full#", "litres#", "kg#", "where"];
+/// The column of weights is for bins with a limit.
+fn without_kg<T, const N: usize>(row: [T; N], kg: usize, has_limit: bool) -> Vec<T> {
+    row.into_iter().enumerate().filter(|(at, _)| has_limit || *at != kg).map(|(_, cell)| cell).collect()
+}
 
 fn place_import(file: &std::path::Path, query: &RoomQuery, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let options = ImportOptions {
@@ -150,15 +155,16 @@ pub(super) fn placing_text(placing: &Placing) -> String {
     if placing.items == 0 {
         return "no new item of the file is without a bin".into();
     }
+    let has_limit = placing.bins.iter().any(|placed| placed.bin.room.max_weight.is_some());
     let rows = placing.bins.iter().map(|placed| {
         let [full, litres, kg] = fullness::cells(&placed.bin.room, Some(&placed.fill));
-        vec![placed.bin.code.to_string(), placed.came.to_string(), full, litres, kg]
+        without_kg([placed.bin.code.to_string(), placed.came.to_string(), full, litres, kg], 4, has_limit)
     });
     let mut lines = Vec::new();
     if !placing.bins.is_empty() {
         lines.push(format!(
             "How full bins are with the new items:\n{}",
-            table(&["bin", "new#", "full#", "litres#", "kg#"], rows)
+            table(&without_kg(["bin", "new#", "full#", "litres#", "kg#"], 4, has_limit), rows)
         ));
     }
     lines.extend(fullness::assumed(placing.items, placing.sizes_assumed, placing.weights_assumed));

@@ -39,11 +39,14 @@ pub struct SizeJson {
     name: String,
     litres: Volume,
     set: bool,
+    counts_as: Volume,
 }
 
-impl From<&NamedSize> for SizeJson {
-    fn from(size: &NamedSize) -> Self {
-        Self { name: size.name.clone(), litres: size.volume, set: size.is_set }
+impl SizeJson {
+    /// A name, and what items of it count as.
+    #[must_use]
+    pub fn new(size: &NamedSize, counts_as: Volume) -> Self {
+        Self { name: size.name.clone(), litres: size.volume, set: size.is_set, counts_as }
     }
 }
 

@@ -217,7 +217,13 @@ fn an_unknown_size_counts_as_the_median_of_its_name() {
     }
     desk.run("item add Pot --bin 4B --size large").done();
     assert_eq!((&fill(&desk, 1)["litres"], &fill(&desk, 1)["sizes_assumed"]), (&json!(5.0), &json!(1)));
+    let large = |desk: &Desk| {
+        desk.run("size list").done().stdout.lines().find(|line| line.starts_with("large")).map(str::to_owned)
+    };
+    assert_eq!(large(&desk).as_deref(), Some("large        6          5  median"));
+    assert_eq!(desk.json("size list")["sizes"][2]["counts_as"], 5.0);
     desk.run("size set large 7").done();
+    assert_eq!(large(&desk).as_deref(), Some("large        7          7  set"));
     assert_eq!(fill(&desk, 1)["litres"], 7.0);
 }
 
@@ -303,7 +309,7 @@ fn a_size_that_items_have_does_not_go_back() {
     desk.run("undo").done();
     desk.run("size set small 0.7").done();
     desk.run("item add Cup --bin 4A --size small").done();
-    desk.run("undo --change 8").done();
+    desk.run("undo --change 13").done();
     desk.run("check").done();
 }
 

@@ -152,6 +152,10 @@ fn a_side_alone_is_not_read() {
     desk.file("wool.csv", "title,length\nWool,400 m\n");
     let answer = desk.run("--json item import wool.csv --wait").any_stderr().done().json();
     assert_eq!(answer["unread"], json!(["length"]));
+    desk.file("two.csv", "title,Length,Width,shelf\nTin,3,4,5\n");
+    let told = "not read, their headings are not known: shelf\n\
+        not read, Length and Width: height is missing, all three are needed or none\n";
+    desk.run("item import two.csv --wait").stderr(told).done();
     desk.run("item import wool.csv --again --map length=length")
         .refused_with(&["--map: length is of use together with width and height only"])
         .done();
