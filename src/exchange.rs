@@ -41,7 +41,7 @@ pub use columns::{
 pub use date::{DateError, DateOrder, DateOrderError, OrderProof, parse_date, parse_date_in, settle_dates};
 pub use error::CsvError;
 pub use fields::{Field, FileKind};
-pub use mapping::{Asked, KnownBy, Mapping, MappingError, mapping_key};
+pub use mapping::{Asked, KnownBy, Mapping, MappingError, Partial, mapping_key};
 pub use orders::{ORDERS, OrderRow, day_part, read_orders};
 pub use rows::{Fault, GoodRow, RefusedRow, Rows};
 pub use table::CsvFile;

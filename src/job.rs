@@ -55,7 +55,7 @@ pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, r
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin, Placement, Placing,
-    draft, import, row_text,
+    Waiting, draft, import, row_text,
 };
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
@@ -84,7 +84,7 @@ pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
-pub use size::{SizeError, remove_size, set_size, size_by_text, sizes};
+pub use size::{CountedSize, SizeError, counted_sizes, remove_size, set_size, size_by_text, sizes};
 pub use stale::{RetagCost, StaleAnswer, StaleLabel, StaleScope, bare_spots, retag_cost, stale, stale_of};
 pub use stale_on::{PrintedOn, printed_on};
 pub use stockroom::{Fill, Stocked, Stockroom};

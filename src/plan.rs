@@ -22,7 +22,7 @@ mod walk;
 
 pub use accuracy::{Accuracy, Due, Tally, accuracy_by_bin, accuracy_by_month, due};
 pub use ages::Age;
-pub use fit::{Tubful, best_fits, fit, fit_together};
+pub use fit::{Lack, Tubful, best_fits, fit, fit_together};
 pub use goal::{Goal, GoalError};
 pub use lift::{Factors, Handles, Lift};
 pub use load::{Entered, Load, NamedSize, is_usual, loads, named_sizes};

@@ -16,4 +16,4 @@ pub use balance::Balance;
 pub use length::{Dots, Dpi, Mm, Point, Size, UnitError, parse_cm, parse_mm};
 pub use money::{Currency, CurrencyError, Money};
 pub use pace::{Pace, PaceError, Spell};
-pub use room::{Measures, RoomError, Volume, Weight};
+pub use room::{Measures, RoomError, USUAL_SIZES, Volume, Weight};

@@ -127,6 +127,7 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
             let spot = spot.as_deref().map(Title::new).transpose()?;
             let new = NewBins { count: *count, spot, kind: room.kind()?, room: room.room()? };
             let bins = session.register_for_change()?.add_bins(area, &new)?;
+            note_doubt(&bins, room, session)?;
             answer_bins(&bins, session)
         }
         BinCommand::Edit { codes, spot, stack, room } => {
@@ -135,7 +136,7 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
                 stack: change(stack.as_deref(), place_in_stack)?,
                 ..room.edit()?
             };
-            edit_and_answer(codes, &edit, session)
+            edit_and_answer(codes, &edit, room, session)
         }
         BinCommand::Move(args) => bin_ways::move_to(args, session),
         BinCommand::Retire(args) => bin_ways::retire(args, session),
@@ -157,12 +158,24 @@ pub(super) fn run(command: &BinCommand, session: &mut Session<'_, '_>) -> Result
     }
 }
 
-fn edit_and_answer(codes: &[String], edit: &BinEdit, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+fn edit_and_answer(
+    codes: &[String],
+    edit: &BinEdit,
+    room: &BinRoomArgs,
+    session: &mut Session<'_, '_>,
+) -> Result<Outcome, CliError> {
     if *edit == BinEdit::default() {
         return Err(CliError::NoBinEdit);
     }
     let (_, fresh) = edit_bins(codes, edit, session)?;
+    note_doubt(&fresh, room, session)?;
     answer_bins(&fresh, session)
+}
+
+/// Of figures that were given just now.
+fn note_doubt(bins: &[Bin], given: &BinRoomArgs, session: &mut Session<'_, '_>) -> Result<(), CliError> {
+    let doubt = bins.iter().filter(|_| given.says_how_big()).find_map(|bin| doubt(&bin.code.to_string(), &bin.room));
+    doubt.map_or(Ok(()), |doubt| session.note(&format!("warning: {doubt}")))
 }
 
 /// Changes bins, and gives them as they were and as they are now.
@@ -205,9 +218,6 @@ fn filled(bins: Vec<Bin>, session: &mut Session<'_, '_>) -> Result<Vec<Line>, Cl
 }
 
 pub(super) fn answer_bins(bins: &[Bin], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    if let Some(doubt) = bins.iter().find_map(|bin| doubt(&bin.room)) {
-        session.note(&format!("warning: {doubt}"))?;
-    }
     let lines = filled(bins.to_vec(), session)?;
     answer_lines(&lines, session)
 }

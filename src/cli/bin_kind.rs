@@ -92,7 +92,7 @@ fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError
 
 /// A kind that was added or changed.
 fn answer_with_doubt(kind: BinKind, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    if let Some(doubt) = doubt(&kind.room) {
+    if let Some(doubt) = doubt(&kind.name, &kind.room) {
         session.note(&format!("warning: {doubt}"))?;
     }
     answer(&[kind], session)

@@ -6,14 +6,15 @@ use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
+    room::with_warnings,
     room_args::BulkArgs,
     session::Session,
     table::{count, item_table, items_json, sized_item_table},
     values::{amount, change, date, given_amount, given_date},
 };
 use crate::{
-    job::{fresh, items_by_text},
-    register::{Item, ItemEdit, ItemFilter, Status, Title},
+    job::{RoomWarning, fresh, items_by_text, room_warnings},
+    register::{BulkEdit, Item, ItemEdit, ItemFilter, Status, Title},
     unit::Currency,
 };
 
@@ -98,7 +99,12 @@ pub(super) fn run(args: &EditArgs, session: &mut Session<'_, '_>) -> Result<Outc
     let items = items_by_text(register, &args.codes)?;
     register.edit_items(&items, &edit)?;
     let items = fresh(register, &items)?;
-    answer(&items, &currency, sized_item_table, session)
+    // Only what was said of their size or weight can make a bin too full.
+    let is_bulk = edit.bulk != BulkEdit::default();
+    let warnings = if is_bulk { room_warnings(register, &items).unwrap_or_default() } else { Vec::new() };
+    answer((&items, &warnings), &currency, sized_item_table, session)?;
+    session.warn(&warnings)?;
+    Ok(Outcome::Done)
 }
 
 pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -128,18 +134,18 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
         let note = format!("{} has no asking price, so its value is not known; --asking gives one", unpriced.name());
         session.note(&note)?;
     }
-    answer(&items, &currency, item_table, session)
+    answer((&items, &[]), &currency, item_table, session)?;
+    Ok(Outcome::Done)
 }
 
 fn answer(
-    items: &[Item],
+    (items, warnings): (&[Item], &[RoomWarning]),
     currency: &Currency,
     table: fn(&[Item], &Currency) -> String,
     session: &mut Session<'_, '_>,
-) -> Result<Outcome, CliError> {
-    session.answer(&json!({ "items": items_json(items, currency) }), || {
+) -> Result<(), CliError> {
+    session.answer(&with_warnings(json!({ "items": items_json(items, currency) }), warnings), || {
         let table = table(items, currency);
         if items.len() > 1 { format!("{table}\n{}", count(items.len() as u64, "item")) } else { table }
-    })?;
-    Ok(Outcome::Done)
+    })
 }

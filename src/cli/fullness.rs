@@ -33,21 +33,21 @@ fn litres(room: &Room, fill: &Fill) -> String {
     format!("{}{of}{over}", rounded(fill.millilitres))
 }
 
-/// Nothing is said of a weight where none is known of any item.
+/// Weights matter where there is a limit. Nothing is said of one where none is known of any item.
 fn kilograms(room: &Room, fill: &Fill) -> String {
-    let of = room.max_weight.map(|weight| format!(" of {}", weight.kilograms())).unwrap_or_default();
+    let Some(most) = room.max_weight else { return String::new() };
     let over = if fill.is_over_weight(room) { " over" } else { "" };
     let weight = if is_weight_known(fill) { rounded(fill.grams) } else { "?".into() };
-    format!("{weight}{of}{over}")
+    format!("{weight} of {}{over}", most.kilograms())
 }
 
 fn is_weight_known(fill: &Fill) -> bool {
     fill.grams > 0 || fill.items == 0
 }
 
-/// Thousandths in tenths of the whole, rounded up: what is over-full by little must not look full.
+/// Thousandths in tenths of the whole; what is over by less than that is said to be over in words.
 fn rounded(thousandths: u64) -> String {
-    let tenths = thousandths.div_ceil(100);
+    let tenths = (thousandths + 50) / 100;
     if tenths.is_multiple_of(10) { (tenths / 10).to_string() } else { format!("{}.{}", tenths / 10, tenths % 10) }
 }
 
@@ -89,10 +89,10 @@ pub(super) fn assumed_of<'f>(fills: impl Iterator<Item = (&'f Room, &'f Fill)>) 
 pub(super) fn json(room: &Room, fill: &Fill) -> Option<FillJson> {
     (room.volume.is_some() || room.max_weight.is_some()).then(|| FillJson {
         litres: fill.millilitres as f64 / 1000.0,
-        kg: is_weight_known(fill).then(|| fill.grams as f64 / 1000.0),
+        kg: (room.max_weight.is_some() && is_weight_known(fill)).then(|| fill.grams as f64 / 1000.0),
         percent: fill.percent(room),
-        sizes_assumed: fill.volumes_assumed,
-        weights_assumed: fill.weights_assumed,
+        sizes_assumed: fill.volumes_assumed * usize::from(room.volume.is_some()),
+        weights_assumed: fill.weights_assumed * usize::from(room.max_weight.is_some()),
         over: fill.is_over_volume(room) || fill.is_over_weight(room),
     })
 }
@@ -124,8 +124,13 @@ mod tests {
     fn what_is_over_by_little_is_over() {
         // 36.001 of 36 l are 100.003 %.
         let fill = Fill { items: 2, millilitres: 36_001, grams: 9000, ..Fill::default() };
-        assert_eq!(cells(&room(), Some(&fill)), ["101 % ▒▒▒▒▒▒▒▒▒▒", "36.1 of 36 over", "9 of 9"]);
-        assert_eq!(line(&room(), &fill), "101 % ▒▒▒▒▒▒▒▒▒▒  36.1 of 36 l, over, 9 of 9 kg");
+        assert_eq!(cells(&room(), Some(&fill)), ["101 % ▒▒▒▒▒▒▒▒▒▒", "36 of 36 over", "9 of 9"]);
+        assert_eq!(line(&room(), &fill), "101 % ▒▒▒▒▒▒▒▒▒▒  36 of 36 l, over, 9 of 9 kg");
+        let nearly = Fill { items: 2, millilitres: 35_665, grams: 5120, ..Fill::default() };
+        assert_eq!(cells(&room(), Some(&nearly)), ["99 % █████████░", "35.7 of 36", "5.1 of 9"]);
+        let unlimited = Room { max_weight: None, ..room() };
+        assert_eq!(cells(&unlimited, Some(&nearly))[2], "");
+        assert_eq!(json(&unlimited, &nearly).and_then(|fill| fill.kg), None);
         let unknown = Fill { items: 1, millilitres: 500, weights_assumed: 1, ..Fill::default() };
         assert_eq!(cells(&room(), Some(&unknown))[2], "? of 9");
     }

@@ -38,7 +38,7 @@ Other columns are left alone. Commas, semicolons or tabs, UTF-8, UTF-16 or Windo
 
 A row that names a bin goes there, another into --bin. Without --bin it goes where it fits best, if
 any bin has a volume: the preview says where, how full bins get, and how much of that is assumed.
---together takes as few bins as possible. What fits nowhere waits until `put` gives it a bin, as all
+--together takes as few bins as it can. What fits nowhere waits until `put` gives it a bin, as all
 do with --wait, or where no bin has a volume.
 Several old codes in one cell are parted by `;`. A row with a code changes that item: an empty cell
 takes the value away, but a bin or an old code stays. So an exported file can be edited and
@@ -64,7 +64,7 @@ pub(super) struct ImportArgs {
     /// The bin for new items whose row names none
     #[arg(long, value_name = "CODE")]
     bin: Option<String>,
-    /// Keep those that are put where they fit in as few bins as possible
+    /// Keep those that are put where they fit in as few bins as it can
     #[arg(long, conflicts_with = "bin")]
     together: bool,
     /// Leave new items whose row names no bin waiting
@@ -216,10 +216,11 @@ pub(super) fn ask_order(open: &DateOrderError, session: &mut Session<'_, '_>) ->
 
 /// What a preview would show, as far as it could surprise.
 fn tell(draft: &Draft, session: &mut Session<'_, '_>) -> Result<(), CliError> {
-    let unread = draft.mapping.unread();
-    if !unread.is_empty() {
-        session.note(&format!("not read, their headings are not known: {}", unread.join(", ")))?;
+    let unknown = draft.mapping.unknown();
+    if !unknown.is_empty() {
+        session.note(&format!("not read, their headings are not known: {}", unknown.join(", ")))?;
     }
+    draft.mapping.partial().iter().try_for_each(|partial| session.note(&format!("not read, {partial}")))?;
     draft.notes.iter().try_for_each(|note| session.note(&note.to_string()))
 }
 
@@ -287,7 +288,10 @@ fn sum(imported: &Imported) -> String {
         (_, 0) => Some(format!("{came}; `stowmark tag` prints their tags")),
         (1, _) => Some(format!("{came} and waits for a bin: `stowmark put --waiting --in BIN`")),
         (_, waiting) if waiting == new => Some(format!("{came} and wait for a bin: `stowmark put --waiting --in BIN`")),
-        (_, waiting) => Some(format!("{came}, {waiting} of them wait for a bin: `stowmark put --waiting --in BIN`")),
+        (_, waiting) => {
+            let wait = if waiting == 1 { "waits" } else { "wait" };
+            Some(format!("{came}, {waiting} of them {wait} for a bin: `stowmark put --waiting --in BIN`"))
+        }
     };
     let known = (changed + same > 0).then(|| format!("{} changed, {same} as they were", count(changed as u64, "item")));
     [known, next].into_iter().flatten().collect::<Vec<_>>().join("\n")

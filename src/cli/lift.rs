@@ -60,7 +60,7 @@ pub(super) struct LiftArgs {
 /// The lift that a sign's guide weight is for.
 #[derive(Debug, clap::Args)]
 pub(super) struct SignLiftArgs {
-    /// Print a guide weight for this lift, as `stowmark lift` has it, or the most that the bin takes if that is less
+    /// Print a guide weight for this lift, as `stowmark lift` has it: it counts with the tub. A bin's own limit stands behind
     #[arg(long, requires_all = ["height", "to", "reach"])]
     guide_weight: bool,
     /// How high the hands are over the floor at the start, as 20 (cm) or 8in
@@ -174,8 +174,13 @@ struct Part {
 
 impl Part {
     fn row(&self) -> Vec<String> {
-        vec![self.name.to_owned(), self.is.clone(), format!("{:.0} %", self.factor * 100.0)]
+        vec![self.name.to_owned(), self.is.clone(), percent(self.factor)]
     }
+}
+
+/// `83.5 %`, without a zero behind the point.
+fn percent(factor: f64) -> String {
+    format!("{} %", (factor * 1000.0).round() / 10.0)
 }
 
 fn rows(lift: &Lift) -> Vec<Part> {
@@ -190,10 +195,18 @@ fn rows(lift: &Lift) -> Vec<Part> {
         medium if medium <= 120.0 => "two hours at most",
         _ => "eight hours at most",
     };
+    let is_too_high = lift.ends_too_high();
+    let ends = if is_too_high { format!(", ends at {}", cm(lift.to)) } else { String::new() };
+    let starts = format!("starts at {}{ends}", cm(lift.height));
     let part = |name, is, factor, try_this| Part { name, is, factor, try_this };
     vec![
         part("reach", format!("{} in front of the ankles", cm(lift.reach)), reach, "hold it closer to the body"),
-        part("height", format!("starts at {}", cm(lift.height)), height, "begin nearer to 75 cm, on another shelf"),
+        part(
+            "height",
+            starts,
+            height,
+            if is_too_high { "end it below 175 cm" } else { "begin nearer to 75 cm, on another shelf" },
+        ),
         part("way", format!("{} up or down", cm(lift.way())), distance, "lift it less far, with a stop in between"),
         part("turn", format!("{} degrees to the side", lift.angle), angle, "face it, and turn with the feet"),
         part("pace", format!("{pace}, {time}"), often, "lift less often, or for a shorter time"),

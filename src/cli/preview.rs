@@ -49,7 +49,11 @@ pub(super) fn columns(mapping: &Mapping, dates: Option<DateOrder>, of: &str) -> 
         row(field.name, heading, remark.join(", "))
     });
     let unread = mapping.unread();
-    let unread = unread.iter().map(|heading| row("not read", heading, String::new()));
+    let remark = |heading: &String| {
+        let partial = mapping.partial().iter().find(|partial| partial.headings.contains(heading));
+        partial.map(|partial| format!("goes with {} only", partial.missing.join(" and "))).unwrap_or_default()
+    };
+    let unread = unread.iter().map(|heading| row("not read", heading, remark(heading)));
     table(&["field", "column", ""], known.chain(unread))
 }
 

@@ -4,6 +4,7 @@ use serde_json::json;
 
 use super::{
     outcome::{CliError, Outcome},
+    room::with_warnings,
     session::Session,
     sold::{note_ahead, today},
     table::{item_line, items_json, place_text},
@@ -11,7 +12,7 @@ use super::{
 };
 use crate::{
     exchange::sale_json::RefundedJson,
-    job::{bin_by_text, fresh, item_by_text, items_by_text},
+    job::{bin_by_text, fresh, item_by_text, items_by_text, room_warnings},
     register::{Item, NewRefund, RegisterError, Sale, Status, Title},
     unit::{Currency, Money},
 };
@@ -99,12 +100,15 @@ pub(super) fn take_back(args: &ReturnArgs, session: &mut Session<'_, '_>) -> Res
     let given = register.take_back(&item, bin.code, refund)?;
     note_ahead(refund.day, session)?;
     let (item, sale) = with_sale(&item, session)?;
+    // The item is in, whatever comes of reading all others for a warning.
+    let warnings = room_warnings(session.register()?, std::slice::from_ref(&item)).unwrap_or_default();
     let json = RefundedJson::new((&item, &sale), (given, refund.postage), refund.day, &currency);
-    session.answer(&json!({ "returned": [json] }), || {
+    session.answer(&with_warnings(json!({ "returned": [json] }), &warnings), || {
         let place = place_text(&bin.place);
         let back = format!("{}  {}: back in {}, {place}, not listed", item.name(), item.title, bin.code);
         format!("{back}\n{}", refunded_text(given, &sale, refund.amount.is_none(), &currency))
     })?;
+    session.warn(&warnings)?;
     Ok(Outcome::Done)
 }
 

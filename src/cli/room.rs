@@ -13,8 +13,11 @@ use super::{
     table::{count, place_text, table},
 };
 use crate::{
-    exchange::{DateOrder, room_json::FilledBinJson},
-    job::{Fill, ImportOptions, Placement, Placing, RoomFor, RoomWarning, draft, room_for},
+    exchange::{
+        DateOrder,
+        room_json::{FilledBinJson, WaitingJson},
+    },
+    job::{Fill, ImportError, ImportOptions, Placement, Placing, RoomFor, RoomWarning, Waiting, draft, room_for},
     plan::Load,
     register::Bin,
     unit::Weight,
@@ -23,7 +26,7 @@ use crate::{
 pub(super) const HELP: &str = "\
 The bin with the least room left that still takes the item comes first; volume, weight limit and
 the diagonal count. What is not known of an item is assumed, and that is said. With --import the
-new items of a file are placed, the largest first; --together keeps them in as few bins as possible.
+new items of a file are placed, the largest first; --together keeps them in as few bins as it can.
 Nothing is changed.
 
 Example:
@@ -38,7 +41,7 @@ pub(super) struct RoomQuery {
     /// Place the new items of this file instead
     #[arg(long, value_name = "FILE", conflicts_with_all = ["litres", "measures", "size", "grams"])]
     import: Option<PathBuf>,
-    /// Keep them in as few bins as possible
+    /// Keep them in as few bins as it can
     #[arg(long, requires = "import")]
     together: bool,
     /// The heading of a field of the file, as `item import` has it
@@ -48,7 +51,7 @@ pub(super) struct RoomQuery {
 
 /// More warnings would push the answer off the screen.
 const MOST_WARNINGS: usize = 10;
-/// Bins that are named for one item.
+/// Bins that are named for one item, and items that find no bin.
 const NAMED: usize = 6;
 
 pub(super) fn run(query: &RoomQuery, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -68,7 +71,7 @@ fn item_json(found: &RoomFor) -> Value {
     let load = &found.load;
     json!({
         "litres": f64::from(load.millilitres) / 1000.0,
-        "grams": load.grams,
+        "grams": (load.grams > 0).then_some(load.grams),
         "size_assumed": load.volume_is_assumed,
         "weight_assumed": load.weight_is_assumed,
     })
@@ -83,13 +86,14 @@ fn text(found: &RoomFor, shown: &[(Bin, Fill)]) -> String {
     if shown.is_empty() {
         return format!("no bin has room for it: {takes}");
     }
+    let has_limit = shown.iter().any(|(bin, _)| bin.room.max_weight.is_some());
     let rows = shown.iter().map(|(bin, fill)| {
         let [full, litres, kg] = fullness::cells(&bin.room, Some(fill));
-        vec![bin.code.to_string(), full, litres, kg, place_text(&bin.place)]
+        without_kg([bin.code.to_string(), full, litres, kg, place_text(&bin.place)], 3, has_limit)
     });
     let more = found.bins.len() - shown.len();
     let more = if more > 0 { format!("\n{} more would take it", count(more as u64, "bin")) } else { String::new() };
-    format!("{takes}; with it in, the best fit first:\n\n{}{more}", table(&HEADINGS, rows))
+    format!("{takes}; with it in, the best fit first:\n\n{}{more}", table(&without_kg(HEADINGS, 3, has_limit), rows))
 }
 
 /// `2.5 l, 850 g (assumed)`
@@ -102,6 +106,10 @@ fn load_text(load: &Load) -> String {
 }
 
 const HEADINGS: [&str; 5] = ["bin", "full#", "litres#", "kg#", "where"];
+/// The column of weights is for bins with a limit.
+fn without_kg<T, const N: usize>(row: [T; N], kg: usize, has_limit: bool) -> Vec<T> {
+    row.into_iter().enumerate().filter(|(at, _)| has_limit || *at != kg).map(|(_, cell)| cell).collect()
+}
 
 fn place_import(file: &std::path::Path, query: &RoomQuery, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let options = ImportOptions {
@@ -113,7 +121,10 @@ fn place_import(file: &std::path::Path, query: &RoomQuery, session: &mut Session
         dates: Some(DateOrder::DayFirst),
         ..ImportOptions::default()
     };
-    let draft = draft(session.register()?, &options)?;
+    let draft = draft(session.register()?, &options).map_err(|fault| match fault {
+        ImportError::Rows { path, refused, .. } => ImportError::Unplaced { path, refused },
+        other => other,
+    })?;
     let is_nothing_new = draft.new.iter().all(|item| item.bin.is_some()) && draft.placing.is_none();
     let placing = if is_nothing_new { Placing::default() } else { draft.placing.ok_or(CliError::NoVolumes)? };
     session.answer(&placing_json(&placing), || placing_text(&placing))?;
@@ -128,10 +139,15 @@ pub(super) fn placing_json(placing: &Placing) -> Value {
     };
     json!({
         "bins": placing.bins.iter().map(bin).collect::<Vec<_>>(),
-        "waiting": placing.waiting,
+        "waiting": placing.waiting.len(),
+        "waiting_items": placing.waiting.iter().map(waiting_json).collect::<Vec<_>>(),
         "sizes_assumed": placing.sizes_assumed,
         "weights_assumed": placing.weights_assumed,
     })
+}
+
+fn waiting_json(item: &Waiting) -> WaitingJson<'_> {
+    WaitingJson { title: &item.title, why: item.lack.words() }
 }
 
 /// The same for people.
@@ -139,30 +155,35 @@ pub(super) fn placing_text(placing: &Placing) -> String {
     if placing.items == 0 {
         return "no new item of the file is without a bin".into();
     }
+    let has_limit = placing.bins.iter().any(|placed| placed.bin.room.max_weight.is_some());
     let rows = placing.bins.iter().map(|placed| {
         let [full, litres, kg] = fullness::cells(&placed.bin.room, Some(&placed.fill));
-        vec![placed.bin.code.to_string(), placed.came.to_string(), full, litres, kg]
+        without_kg([placed.bin.code.to_string(), placed.came.to_string(), full, litres, kg], 4, has_limit)
     });
     let mut lines = Vec::new();
     if !placing.bins.is_empty() {
         lines.push(format!(
             "How full bins are with the new items:\n{}",
-            table(&["bin", "new#", "full#", "litres#", "kg#"], rows)
+            table(&without_kg(["bin", "new#", "full#", "litres#", "kg#"], 4, has_limit), rows)
         ));
     }
-    let has_limit = placing.bins.iter().any(|placed| placed.bin.room.max_weight.is_some());
-    let weights = if has_limit { placing.weights_assumed } else { 0 };
-    lines.extend(fullness::assumed(placing.items, placing.sizes_assumed, weights));
-    lines.extend(waiting_text(placing.waiting));
+    lines.extend(fullness::assumed(placing.items, placing.sizes_assumed, placing.weights_assumed));
+    lines.extend(waiting_text(&placing.waiting));
     lines.join("\n")
 }
 
-fn waiting_text(waiting: usize) -> Option<String> {
-    match waiting {
-        0 => None,
-        1 => Some("1 item fits into no bin and waits".into()),
-        many => Some(format!("{many} items fit into no bin and wait")),
-    }
+/// `2 items fit into no bin and wait: Wok (too heavy), Rolling pin (too long)`
+fn waiting_text(waiting: &[Waiting]) -> Option<String> {
+    let head = match waiting.len() {
+        0 => return None,
+        1 => "1 item fits into no bin and waits".to_owned(),
+        many => format!("{many} items fit into no bin and wait"),
+    };
+    let mut named: Vec<String> =
+        waiting.iter().take(NAMED).map(|item| format!("\n  {}: {}", item.title, item.lack.words())).collect();
+    let more = waiting.len() - named.len();
+    named.extend((more > 0).then(|| format!("\n  … and {more} more")));
+    Some(format!("{head}:{}", named.concat()))
 }
 
 /// An answer with what is said of bins that things were put into, if there is anything to be said.

@@ -2,7 +2,7 @@
 
 use super::{
     outcome::CliError,
-    values::{change, given},
+    values::{change_given, given},
 };
 use crate::{
     job::size_by_text,
@@ -45,9 +45,9 @@ impl RoomArgs {
 
     pub(super) fn edit(&self) -> Result<RoomEdit, CliError> {
         Ok(RoomEdit {
-            volume: change(self.litres.as_deref(), |text| read("--litres", text, Volume::parse))?,
-            max_weight: change(self.max_kg.as_deref(), |text| read("--max-kg", text, Weight::parse_kg))?,
-            inside: change(self.inside.as_deref(), |text| read("--inside", text, Measures::parse))?,
+            volume: change_given(self.litres.as_deref(), |text| read("--litres", text, Volume::parse))?,
+            max_weight: change_given(self.max_kg.as_deref(), |text| read("--max-kg", text, Weight::parse_kg))?,
+            inside: change_given(self.inside.as_deref(), |text| read("--inside", text, Measures::parse))?,
         })
     }
 }
@@ -61,9 +61,14 @@ impl BinRoomArgs {
         self.room.room()
     }
 
+    /// Whether a volume or measures were given.
+    pub(super) fn says_how_big(&self) -> bool {
+        self.room.litres.is_some() || self.room.inside.is_some()
+    }
+
     pub(super) fn edit(&self) -> Result<BinEdit, CliError> {
         let RoomEdit { volume, max_weight, inside } = self.room.edit()?;
-        let kind = change(self.kind.as_deref(), Title::new)?;
+        let kind = change_given(self.kind.as_deref(), Title::new)?;
         Ok(BinEdit { kind, volume, max_weight, inside, ..BinEdit::default() })
     }
 }
@@ -99,10 +104,10 @@ impl BulkArgs {
     pub(super) fn edit(&self, register: &Register) -> Result<BulkEdit, CliError> {
         let named = |name: &str| -> Result<Title, CliError> { Ok(Title::new(&size_by_text(register, name)?.name)?) };
         Ok(BulkEdit {
-            volume: change(self.litres.as_deref(), |text| read("--litres", text, Volume::parse))?,
-            measures: change(self.measures.as_deref(), |text| read("--measures", text, Measures::parse))?,
-            size: change(self.size.as_deref(), named)?,
-            weight: change(self.grams.as_deref(), |text| read("--grams", text, Weight::parse_grams))?,
+            volume: change_given(self.litres.as_deref(), |text| read("--litres", text, Volume::parse))?,
+            measures: change_given(self.measures.as_deref(), |text| read("--measures", text, Measures::parse))?,
+            size: change_given(self.size.as_deref(), named)?,
+            weight: change_given(self.grams.as_deref(), |text| read("--grams", text, Weight::parse_grams))?,
         })
     }
 }
@@ -115,12 +120,12 @@ fn read<T>(
     parse(text).map_err(|source| CliError::Room { option, source })
 }
 
-/// What is said of a volume that can't be right: `80 l are more than 58 x 38 x 28 cm hold, 61.712 l`.
-pub(super) fn doubt(room: &Room) -> Option<String> {
+/// What is said of a volume that can't be right: `4A: 80 l are more than 58 x 38 x 28 cm hold, 61.712 l`.
+pub(super) fn doubt(name: &str, room: &Room) -> Option<String> {
     let (volume, inside) = (room.volume?, room.inside?);
     (volume > inside.volume()).then(|| {
         format!(
-            "{volume} are more than {inside} hold, {}; litres are those that can be used, about 80 % of what the maker says",
+            "{name}: {volume} are more than {inside} hold, {}; litres are those that can be used, about 80 % of what the maker says",
             inside.volume()
         )
     })

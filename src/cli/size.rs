@@ -11,8 +11,7 @@ use super::{
 };
 use crate::{
     exchange::room_json::SizeJson,
-    job::{remove_size, set_size, sizes},
-    plan::NamedSize,
+    job::{CountedSize, counted_sizes, remove_size, set_size},
     register::Title,
     unit::Volume,
 };
@@ -51,12 +50,14 @@ Example:
 
 pub(super) fn run(command: &SizeCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     match command {
-        SizeCommand::List => answer(&sizes(session.register()?)?, session),
+        SizeCommand::List => answer(&counted_sizes(session.register()?)?, session),
         SizeCommand::Set { name, litres } => {
             let name = Title::new(name)?;
             let Some(volume) = given("LITRES", Some(litres), Volume::parse)? else { return Ok(Outcome::Done) };
             let size = set_size(session.register_for_change()?, &name, volume)?;
-            answer(&[size], session)
+            let mut counted = counted_sizes(session.register()?)?;
+            counted.retain(|counted| counted.size.name == size.name);
+            answer(&counted, session)
         }
         SizeCommand::Remove { name } => {
             let size = remove_size(session.register_for_change()?, name)?;
@@ -67,13 +68,17 @@ pub(super) fn run(command: &SizeCommand, session: &mut Session<'_, '_>) -> Resul
     }
 }
 
-fn answer(sizes: &[NamedSize], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let json = json!({ "sizes": sizes.iter().map(SizeJson::from).collect::<Vec<_>>() });
-    session.answer(&json, || table(&["name", "litres#", ""], sizes.iter().map(row)))?;
+fn answer(sizes: &[CountedSize], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
+    let json = json!({ "sizes": sizes.iter().map(|counted| SizeJson::new(&counted.size, counted.counts_as)).collect::<Vec<_>>() });
+    session.answer(&json, || table(&["name", "litres#", "counts as#", ""], sizes.iter().map(row)))?;
     Ok(Outcome::Done)
 }
 
-fn row(size: &NamedSize) -> Vec<String> {
-    let set = if size.is_set { "set" } else { "usual" };
-    vec![size.name.clone(), size.volume.litres().to_string(), set.to_owned()]
+fn row(CountedSize { size, counts_as, is_median }: &CountedSize) -> Vec<String> {
+    let by = match (size.is_set, is_median) {
+        (true, _) => "set",
+        (_, true) => "median",
+        _ => "usual",
+    };
+    vec![size.name.clone(), size.volume.litres().to_string(), counts_as.litres().to_string(), by.to_owned()]
 }

@@ -41,6 +41,14 @@ pub(super) fn change<T, E>(text: Option<&str>, read: impl FnOnce(&str) -> Result
     }
 }
 
+/// The same where an empty text is a slip, as of a shell's variable that is not set.
+pub(super) fn change_given<T, E>(text: Option<&str>, read: impl FnOnce(&str) -> Result<T, E>) -> Result<Edit<T>, E> {
+    match text.map(str::trim) {
+        Some("") => read("").map(Edit::Set),
+        text => change(text, read),
+    }
+}
+
 /// The volume, weight or measures of an option that may be left out.
 pub(super) fn given<T>(
     option: &'static str,

@@ -201,16 +201,17 @@ fn read_row(cells: &mut Cells<'_>, currency: &Currency, dates: Option<DateOrder>
 
 fn bulk(cells: &mut Cells<'_>) -> Bulk {
     Bulk {
-        volume: cells.given("litres", Volume::parse),
+        volume: cells.given_in("litres", Volume::parse_in),
         measures: measures(cells),
         size: cells.text("size"),
-        weight: cells.given("grams", Weight::parse_grams),
+        weight: cells.given_in("grams", Weight::parse_grams_in),
     }
 }
 
 /// From one cell, or from three of which all or none are filled.
 fn measures(cells: &mut Cells<'_>) -> Option<Measures> {
-    let whole = cells.given("measures", Measures::parse);
+    let unit = cells.unit("measures").filter(|unit| !is_order_of_sides(unit));
+    let whole = cells.given("measures", |text| Measures::parse_in(text, unit.as_deref()));
     let filled: Vec<&str> = SIDES.into_iter().filter(|side| cells.text(side).is_some()).collect();
     match filled.as_slice() {
         [] => whole,
@@ -226,13 +227,15 @@ fn measures(cells: &mut Cells<'_>) -> Option<Measures> {
     }
 }
 
+/// `L x W x H` in brackets is no unit.
+fn is_order_of_sides(words: &str) -> bool {
+    words.chars().all(|letter| " lwhdbx×*/".contains(letter))
+}
+
 const SIDES: [&str; 3] = ["length", "width", "height"];
 
 fn sides(cells: &mut Cells<'_>) -> Option<Measures> {
-    let [length, width, height] = SIDES.map(|side| {
-        let unit = cells.unit(side);
-        cells.given(side, |text| Measures::parse_side(text, unit.as_deref()))
-    });
+    let [length, width, height] = SIDES.map(|side| cells.given_in(side, Measures::parse_side));
     Measures::from_mm([length?, width?, height?])
 }
 

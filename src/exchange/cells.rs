@@ -52,6 +52,16 @@ impl<'a> Cells<'a> {
         if self.fields.get(column)?.trim().is_empty() { None } else { self.read(column, parse) }
     }
 
+    /// What is read from a field whose heading may name a unit.
+    pub fn given_in<T, E: ToString>(
+        &mut self,
+        field: &str,
+        parse: impl FnOnce(&str, Option<&str>) -> Result<T, E>,
+    ) -> Option<T> {
+        let unit = self.unit(field);
+        self.given(field, |text| parse(text, unit.as_deref()))
+    }
+
     /// What is read from a field, also an empty one; a fault is noted. `None` where there is no such column.
     pub fn needed<T, E: ToString>(&mut self, field: &str, parse: impl FnOnce(&str) -> Result<T, E>) -> Option<T> {
         let column = self.mapping.column(field)?;

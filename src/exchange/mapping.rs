@@ -134,8 +134,28 @@ pub struct Mapping {
     headings: Vec<String>,
     /// By the field's place in its kind of file.
     columns: Vec<Option<Column>>,
+    partial: Vec<Partial>,
     remembered: Remembered,
     is_new: bool,
+}
+
+/// Columns that are not read because others are missing that they make sense with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Partial {
+    /// Their headings.
+    pub headings: Vec<String>,
+    /// The fields that are missing.
+    pub missing: Vec<&'static str>,
+}
+
+/// `Length and Width: height is missing, all of them are needed or none`
+impl std::fmt::Display for Partial {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let headings: Vec<&str> = self.headings.iter().map(String::as_str).collect();
+        let is = if self.missing.len() == 1 { "is" } else { "are" };
+        let missing = words(&self.missing, "and");
+        write!(f, "{}: {missing} {is} missing, all three are needed or none", words(&headings, "and"))
+    }
 }
 
 /// Under what the mapping of a file with these headings is remembered; their order does not matter.
@@ -162,7 +182,7 @@ impl Mapping {
         let remembered = remembered.and_then(|text| serde_json::from_str(text).ok()).unwrap_or_default();
         let headings: Vec<String> = headings.iter().map(|heading| tidy(heading)).collect();
         let columns = vec![None; kind.fields.len()];
-        let mut mapping = Self { kind, headings, columns, remembered, is_new: false };
+        let mut mapping = Self { kind, headings, columns, partial: Vec::new(), remembered, is_new: false };
         let mut settled = vec![false; kind.fields.len()];
         mapping.take_asked(asked, &mut settled)?;
         mapping.take_remembered(&mut settled);
@@ -205,6 +225,19 @@ impl Mapping {
     pub fn unread(&self) -> Vec<String> {
         let others = self.headings.iter().enumerate().filter(|(at, _)| !self.is_read(*at));
         others.map(|(_, heading)| heading.clone()).filter(|heading| !heading.is_empty()).collect()
+    }
+
+    /// Those of them that would be read if others were there.
+    #[must_use]
+    pub fn partial(&self) -> &[Partial] {
+        &self.partial
+    }
+
+    /// Those whose headings are not known.
+    #[must_use]
+    pub fn unknown(&self) -> Vec<String> {
+        let is_partial = |heading: &String| self.partial.iter().any(|partial| partial.headings.contains(heading));
+        self.unread().into_iter().filter(|heading| !is_partial(heading)).collect()
     }
 
     /// The order of day and month that is remembered.
@@ -311,6 +344,12 @@ impl Mapping {
             if let Some(field) = group.iter().find(|field| self.known_by(field) == Some(KnownBy::User)) {
                 let others: Vec<&str> = group.iter().filter(|other| *other != field).copied().collect();
                 return Err(MappingError::Partial { field, others: words(&others, "and") });
+            }
+            let headings: Vec<String> =
+                group.iter().filter_map(|field| self.heading(field).map(ToOwned::to_owned)).collect();
+            if !headings.is_empty() {
+                let missing = group.iter().filter(|field| self.column(field).is_none()).copied().collect();
+                self.partial.push(Partial { headings, missing });
             }
             for (place, field) in self.kind.fields.iter().enumerate() {
                 self.columns[place] = self.columns[place].filter(|_| !group.contains(&field.name));

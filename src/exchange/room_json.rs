@@ -39,12 +39,24 @@ pub struct SizeJson {
     name: String,
     litres: Volume,
     set: bool,
+    counts_as: Volume,
 }
 
-impl From<&NamedSize> for SizeJson {
-    fn from(size: &NamedSize) -> Self {
-        Self { name: size.name.clone(), litres: size.volume, set: size.is_set }
+impl SizeJson {
+    /// A name, and what items of it count as.
+    #[must_use]
+    pub fn new(size: &NamedSize, counts_as: Volume) -> Self {
+        Self { name: size.name.clone(), litres: size.volume, set: size.is_set, counts_as }
     }
+}
+
+/// A new item that fits into no bin.
+#[derive(Debug, Serialize)]
+pub struct WaitingJson<'a> {
+    /// What it is.
+    pub title: &'a str,
+    /// What the bins lack for it, in words.
+    pub why: &'static str,
 }
 
 /// How full a bin is.
@@ -52,7 +64,7 @@ impl From<&NamedSize> for SizeJson {
 pub struct FillJson {
     /// What its items take up.
     pub litres: f64,
-    /// What they weigh; nothing where no weight is known of any item.
+    /// What they weigh; nothing where the bin has no limit, or no weight is known of any item.
     pub kg: Option<f64>,
     /// How much of its volume is taken.
     pub percent: Option<u64>,

@@ -24,10 +24,15 @@ pub fn capacity(room: &Room) -> Capacity {
 }
 
 impl Fill {
-    /// How much of a bin's volume is taken, in percent, rounded up.
+    /// How much of a bin's volume is taken, in percent: 100 only when it is full, 0 only when nothing is in it, more
+    /// than 100 whenever it is over.
     #[must_use]
     pub fn percent(&self, room: &Room) -> Option<u64> {
-        room.volume.map(|volume| (self.millilitres * 100).div_ceil(u64::from(volume.millilitres())))
+        let volume = u64::from(room.volume?.millilitres());
+        let hundredfold = self.millilitres * 100;
+        let is_over = self.millilitres > volume;
+        let percent = if is_over { hundredfold.div_ceil(volume) } else { hundredfold / volume };
+        Some(percent.max(u64::from(self.millilitres > 0)))
     }
 
     /// Whether there is more in it than it holds.

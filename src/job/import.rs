@@ -9,7 +9,7 @@ mod settle;
 
 pub use error::{ImportError, ImportNote, row_text};
 pub use lot::{Lot, LotBy, LotError};
-pub use placing::{PlacedBin, Placement, Placing};
+pub use placing::{PlacedBin, Placement, Placing, Waiting};
 
 use std::path::{Path, PathBuf};
 

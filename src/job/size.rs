@@ -2,9 +2,10 @@
 //!
 //! Start with [`sizes`] and [`size_by_text`].
 
+use super::Stockroom;
 use crate::{
     plan::{NamedSize, is_usual, named_sizes},
-    register::{Register, RegisterError, Title},
+    register::{Bulk, Register, RegisterError, Title},
     unit::Volume,
 };
 
@@ -48,6 +49,36 @@ fn used_text(items: u32) -> String {
 /// [`RegisterError`] when the file can't be read.
 pub fn sizes(register: &Register) -> Result<Vec<NamedSize>, RegisterError> {
     Ok(named_sizes(&register.set_sizes()?))
+}
+
+/// A name for a size, and what items of it count as.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CountedSize {
+    /// The name.
+    pub size: NamedSize,
+    /// What an item counts as of which nothing else is known.
+    pub counts_as: Volume,
+    /// Whether that is the median of those that are measured.
+    pub is_median: bool,
+}
+
+/// All names for sizes with what items of them count as.
+///
+/// # Errors
+/// [`RegisterError`] when the file can't be read.
+pub fn counted_sizes(register: &Register) -> Result<Vec<CountedSize>, RegisterError> {
+    let (records, sizes) = (register.bulks()?, sizes(register)?);
+    let of_size = |size: &NamedSize| Bulk { size: Some(size.name.clone()), ..Bulk::default() };
+    let asked: Vec<Bulk> = sizes.iter().map(of_size).collect();
+    let (_, loads) = Stockroom::reckoned(register, &records, &asked.iter().collect::<Vec<_>>())?;
+    let is_measured = |bulk: &Bulk| bulk.volume.is_some() || bulk.measures.is_some();
+    let counted = sizes.into_iter().zip(&loads[records.len()..]).map(|(size, load)| CountedSize {
+        counts_as: Volume::from_millilitres(load.millilitres.into()).unwrap_or(size.volume),
+        is_median: !size.is_set
+            && records.iter().any(|of| of.bulk.size.as_ref() == Some(&size.name) && is_measured(&of.bulk)),
+        size,
+    });
+    Ok(counted.collect())
 }
 
 /// The size of this name, in any capitals if only one is meant then.

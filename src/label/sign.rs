@@ -41,7 +41,7 @@ pub struct Sign {
     pub contents: Option<String>,
     /// A note; where it is about weight or lifting, the caution stands behind it.
     pub note: Option<String>,
-    /// A guide weight as it is to be printed, `10.2 kg`; with the caution or not at all.
+    /// A guide weight as it is to be printed, `10.2 kg with the tub; at most 9 kg inside`; with the caution or not at all.
     pub guide_weight: Option<String>,
     /// From how far the code is to be read.
     pub read_from: Mm,

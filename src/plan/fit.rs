@@ -52,6 +52,47 @@ impl Tubful {
     }
 }
 
+/// What bins lack for an item that none of them takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lack {
+    /// It is longer than each of them.
+    Length,
+    /// None has as much room left, of those that it is not too long for.
+    Volume,
+    /// Those with room may not become as heavy.
+    Weight,
+}
+
+impl Lack {
+    /// Why none of these bins takes it.
+    #[must_use]
+    pub fn of(bins: &[Tubful], load: &Load) -> Self {
+        let by = |edge: Option<u32>, millilitres: u32| {
+            let part = Load { longest_mm: edge, millilitres, ..Load::default() };
+            bins.iter().any(|bin| Tubful { grams: 0, ..*bin }.takes(&part))
+        };
+        let is_short = bins.iter().any(|bin| {
+            let empty = Tubful { capacity: bin.capacity, ..Tubful::default() };
+            empty.takes(&Load { longest_mm: load.longest_mm, ..Load::default() })
+        });
+        match is_short {
+            false => Self::Length,
+            true if by(load.longest_mm, load.millilitres) => Self::Weight,
+            true => Self::Volume,
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Length => "too long",
+            Self::Volume => "too big for the room that is left",
+            Self::Weight => "too heavy for the bins with room",
+        }
+    }
+}
+
 /// The places of the bins that take an item, the one with the least room left first; of equals the first.
 #[must_use]
 pub fn best_fits(bins: &[Tubful], load: &Load) -> Vec<usize> {

@@ -109,7 +109,7 @@ impl Lift {
         let [height, way, reach] = [self.height, self.way(), self.reach].map(cm);
         Factors {
             reach: within(reach, MOST_REACH, LEAST / reach.max(LEAST)),
-            height: within(height, MOST_HEIGHT, 1.0 - 0.003 * (height - KNUCKLES).abs()),
+            height: within(height.max(cm(self.to)), MOST_HEIGHT, 1.0 - 0.003 * (height - KNUCKLES).abs()),
             distance: within(way, MOST_WAY, 0.82 + 4.5 / way.max(LEAST)),
             angle: within(self.angle, MOST_ANGLE, 1.0 - 0.0032 * self.angle),
             often: often(self.often, self.spell, height < KNUCKLES),
@@ -134,6 +134,12 @@ impl Lift {
         #[expect(clippy::cast_possible_truncation, reason = "from 0 to 230")]
         let tenths = (self.kilograms() * 10.0 + NOISE).floor() as i64;
         Weight::from_grams(tenths * 100)
+    }
+
+    /// Whether the hands end above the height that the equation knows.
+    #[must_use]
+    pub fn ends_too_high(&self) -> bool {
+        cm(self.to) > MOST_HEIGHT
     }
 
     /// How far the hands go up or down.
@@ -304,9 +310,13 @@ mod tests {
 
     #[test]
     fn beyond_the_limits_there_is_no_guide_weight() {
-        for lift in
-            [at(75.0, 75.0, 64.0), at(176.0, 176.0, 25.0), at(0.0, 176.0, 25.0), Lift { angle: 136.0, ..easy() }]
-        {
+        for lift in [
+            at(75.0, 75.0, 64.0),
+            at(176.0, 176.0, 25.0),
+            at(0.0, 176.0, 25.0),
+            at(100.0, 230.0, 25.0),
+            Lift { angle: 136.0, ..easy() },
+        ] {
             assert_eq!((lift.guide(), near(lift.kilograms(), 0.0)), (None, true), "{lift:?}");
         }
     }

@@ -5,7 +5,7 @@
 
 use std::collections::HashMap;
 
-use crate::unit::{Measures, Volume, Weight};
+use crate::unit::{Measures, USUAL_SIZES, Volume, Weight};
 
 /// What was entered of an item.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -46,23 +46,25 @@ pub struct Load {
     pub weight_is_assumed: bool,
 }
 
-/// The names that are there without the user setting any, with their millilitres.
-const USUAL: [(&str, i64); 4] = [("small", 500), ("medium", 2000), ("large", 6000), ("bulky", 15_000)];
 /// The one that counts where nothing at all is known.
 const MIDDLE: usize = 1;
 
 /// Whether a size of this name is there without the user setting it.
 #[must_use]
 pub fn is_usual(name: &str) -> bool {
-    USUAL.iter().any(|(usual, _)| *usual == name)
+    USUAL_SIZES.iter().any(|(usual, _)| *usual == name)
 }
 
 /// All named sizes by volume: the usual ones, at the volumes that the user has set, and those of the user.
 #[must_use]
 pub fn named_sizes(set: &[(String, Volume)]) -> Vec<NamedSize> {
     let is_set = |name: &str| set.iter().any(|(own, _)| own == name);
-    let usual = USUAL.iter().filter(|(name, _)| !is_set(name)).filter_map(|(name, millilitres)| {
-        Some(NamedSize { name: (*name).to_owned(), volume: Volume::from_millilitres(*millilitres)?, is_set: false })
+    let usual = USUAL_SIZES.iter().filter(|(name, _)| !is_set(name)).filter_map(|(name, millilitres)| {
+        Some(NamedSize {
+            name: (*name).to_owned(),
+            volume: Volume::from_millilitres((*millilitres).into())?,
+            is_set: false,
+        })
     });
     let own = set.iter().map(|(name, volume)| NamedSize { name: name.clone(), volume: *volume, is_set: true });
     let mut all: Vec<NamedSize> = usual.chain(own).collect();
@@ -84,7 +86,7 @@ fn load(item: &Entered<'_>, sizes: &[NamedSize], volumes: &Medians<'_>, weights:
     let set = named.filter(|size| size.is_set).map(|size| size.volume.millilitres());
     let usual = named.map(|size| size.volume.millilitres());
     let by_name = set.or_else(|| volumes.of(item.size)).or(usual);
-    let middle = u32::try_from(USUAL[MIDDLE].1).unwrap_or_default();
+    let middle = USUAL_SIZES[MIDDLE].1;
     let assumed = || by_name.or(volumes.all).unwrap_or(middle);
     let weight = || weights.of(item.size).or(weights.all).unwrap_or_default();
     Load {

@@ -81,6 +81,27 @@ pub enum RegisterError {
         /// How many there are.
         bins: u32,
     },
+    /// Items would have a size of which nothing is known.
+    #[error(
+        "{} the size `{name}`, which would be no more; `stowmark item edit CODE --size NAME` gives another one, \
+         `stowmark size set` makes a size", if *items == 1 { "an item has".to_owned() } else { format!("{items} items have") }
+    )]
+    SizeInUse {
+        /// Its name.
+        name: String,
+        /// How many items have it.
+        items: u32,
+    },
+    /// A name that tables have no room for.
+    #[error("`{name}` has {chars} characters; names of kinds of bins and of sizes have {most} at most")]
+    LongName {
+        /// The name.
+        name: String,
+        /// How long it is.
+        chars: usize,
+        /// How long it may be.
+        most: usize,
+    },
     /// The word for what is not there is no name.
     #[error("`{0}` takes a value away and can't be a name; choose another one")]
     NoName(String),

@@ -10,7 +10,7 @@ use super::{
     change::Change,
     row::{BinKindRow, BinRow, ItemSizeRow, Key},
 };
-use crate::unit::{Measures, Volume, Weight};
+use crate::unit::{Measures, USUAL_SIZES, Volume, Weight};
 
 /// What is to be changed of how much bins of a kind hold.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -25,6 +25,8 @@ pub struct RoomEdit {
 
 /// How a value that is not there is asked for; so that nothing can be called that.
 const NONE: &str = "none";
+/// Longer names leave no room beside them.
+const MOST_CHARS: usize = 40;
 
 impl Register {
     /// Adds a kind of bins.
@@ -32,7 +34,7 @@ impl Register {
     /// # Errors
     /// [`RegisterError::KindExists`], in any capitals; [`RegisterError::NoName`].
     pub fn add_kind(&mut self, name: &Title, room: Room) -> Result<BinKind, RegisterError> {
-        refuse_none(name)?;
+        refuse_name(name)?;
         let change = self.begin(&format!("add the kind of bins {}", name.as_str()))?;
         if let Ok(known) = kind_in(&change, name.as_str()) {
             return Err(RegisterError::KindExists(known));
@@ -109,7 +111,7 @@ impl Register {
     /// # Errors
     /// [`RegisterError::NoName`].
     pub fn set_size(&mut self, name: &Title, volume: Volume) -> Result<Option<ChangeId>, RegisterError> {
-        refuse_none(name)?;
+        refuse_name(name)?;
         let is_known = self.set_sizes()?.iter().any(|(known, _)| known == name.as_str());
         let change = self.begin(&format!("set the size {}", name.as_str()))?;
         let (key, row) = (Key::Text(name.as_str().to_owned()), ItemSizeRow { volume: volume.millilitres().into() });
@@ -144,8 +146,13 @@ impl Register {
     }
 }
 
-fn refuse_none(name: &Title) -> Result<(), RegisterError> {
-    if name.as_str().eq_ignore_ascii_case(NONE) { Err(RegisterError::NoName(name.as_str().to_owned())) } else { Ok(()) }
+fn refuse_name(name: &Title) -> Result<(), RegisterError> {
+    let (name, chars) = (name.as_str().to_owned(), name.as_str().chars().count());
+    match chars {
+        _ if name.eq_ignore_ascii_case(NONE) => Err(RegisterError::NoName(name)),
+        chars if chars > MOST_CHARS => Err(RegisterError::LongName { name, chars, most: MOST_CHARS }),
+        _ => Ok(()),
+    }
 }
 
 /// The kind that is meant, as it is written.
@@ -178,5 +185,18 @@ pub(super) fn refuse_used_kind_in(change: &Change<'_>, name: &str) -> Result<(),
     match change.prepare_cached(sql)?.query_row(params![name], read).optional()? {
         Some((first, bins)) => Err(RegisterError::KindInUse { name: name.to_owned(), first, bins }),
         None => Ok(()),
+    }
+}
+
+/// Of items that would have a size which is neither usual nor set, the change is refused.
+pub(super) fn refuse_lost_size_in(change: &Change<'_>, name: &str) -> Result<(), RegisterError> {
+    let is_usual = USUAL_SIZES.iter().any(|(usual, _)| *usual == name);
+    if is_usual || change.prepare_cached("SELECT 1 FROM item_size WHERE name = ?1")?.exists([name])? {
+        return Ok(());
+    }
+    let sql = "SELECT count(*) FROM item WHERE size = ?1 AND state <> 'undone'";
+    match change.prepare_cached(sql)?.query_row([name], |row| row.get(0))? {
+        0 => Ok(()),
+        items => Err(RegisterError::SizeInUse { name: name.to_owned(), items }),
     }
 }

@@ -4,16 +4,18 @@
 //! back is a change itself, and can be taken back in turn. Codes never die: an item or a bin whose entry is taken back
 //! keeps its code, and stands for nothing else for ever.
 
+use std::collections::BTreeSet;
+
 use rusqlite::{OptionalExtension, ffi::SQLITE_CONSTRAINT_FOREIGNKEY, params};
 use serde_json::{Map, Value};
 
 use super::{
     Register, RegisterError, RunId,
     change::{Change, ChangeId},
-    kind::refuse_used_kind_in,
+    kind::{refuse_lost_size_in, refuse_used_kind_in},
     regroup::refuse_odd_plans_in,
     row::for_subject,
-    row::{AreaRow, BinKindRow, Key, Row, SpotRow, from_image, image},
+    row::{AreaRow, BinKindRow, ItemRow, ItemSizeRow, Key, Row, SpotRow, from_image, image},
     setting::TOLD_OF_PART_USED,
     standing::{footing_in, is_used_spot_in, refuse_amounts_in, refuse_used_area_in, standing_on_in},
 };
@@ -142,7 +144,25 @@ fn take_back_in(change: &Change<'_>, target: &ChangeSummary) -> Result<(), Regis
     if steps.iter().any(|step| step.subject.starts_with("regroup")) {
         refuse_odd_plans_in(change, target)?;
     }
+    sizes_in(change, &steps)?.iter().try_for_each(|name| refuse_lost_size_in(change, name))?;
     mark_in(change, target.id)
+}
+
+/// The names of sizes that go, or that items have again.
+fn sizes_in(change: &Change<'_>, steps: &[Step]) -> Result<BTreeSet<String>, RegisterError> {
+    let mut names = BTreeSet::new();
+    for step in steps {
+        match (&step.key, step.subject.as_str()) {
+            (Key::Text(name), ItemSizeRow::SUBJECT) if step.before.is_none() => {
+                names.insert(name.clone());
+            }
+            (key, ItemRow::SUBJECT) if step.sets("size") || step.sets("state") => {
+                names.extend(ItemRow::require_in(change, key)?.size);
+            }
+            _ => {}
+        }
+    }
+    Ok(names)
 }
 
 /// A row that comes back can be in the way of one that is there now.

@@ -22,6 +22,12 @@ pub enum RoomError {
     /// A unit that is not read.
     #[error("lengths are read in cm or mm, and the heading says `{0}`")]
     Unit(String),
+    /// A unit of volume that is not read.
+    #[error("volumes are read in litres or ml, and the heading says `{0}`")]
+    VolumeUnit(String),
+    /// A unit of weight that is not read.
+    #[error("weights are read in grams or kg, and the heading says `{0}`")]
+    WeightUnit(String),
     /// Three digits behind the only separator of grams.
     #[error("`{0}` could be thousands or decimals; write 1250 for grams, or 1.25 kg")]
     Grams(String),
@@ -55,8 +61,16 @@ impl Volume {
     /// # Errors
     /// [`RoomError::Volume`].
     pub fn parse(text: &str) -> Result<Self, RoomError> {
-        let units = [("ml", 1.0), ("litres", 1000.0), ("litre", 1000.0), ("l", 1000.0)];
-        let found = quantity(text, &units, 1000.0).and_then(Self::from_millilitres);
+        Self::parse_in(text, None)
+    }
+
+    /// The same under a heading that names a unit, which is that of a bare number.
+    ///
+    /// # Errors
+    /// [`RoomError::Volume`]; [`RoomError::VolumeUnit`].
+    pub fn parse_in(text: &str, unit: Option<&str>) -> Result<Self, RoomError> {
+        let bare = bare(unit, &VOLUMES, 1000.0).map_err(RoomError::VolumeUnit)?;
+        let found = quantity(text, &VOLUMES, bare).and_then(Self::from_millilitres);
         found.ok_or_else(|| RoomError::Volume(text.trim().to_owned()))
     }
 }
@@ -111,17 +125,30 @@ impl Weight {
     /// [`RoomError::Weight`]; [`RoomError::Grams`] for `1,250`, which could be two things as with amounts.
     pub fn parse_grams(text: &str) -> Result<Self, RoomError> {
         let digits = text.trim().to_lowercase();
-        let is_in_grams = !digits.ends_with("kg");
-        let decimals =
-            digits.trim_end_matches('g').trim_end().split_once([',', '.']).map(|(_, decimals)| decimals.len());
+        let is_in_grams = !["kg", "kilos", "kilograms"].iter().any(|unit| digits.ends_with(unit));
+        let decimals = digits
+            .trim_end_matches(char::is_alphabetic)
+            .trim_end()
+            .split_once([',', '.'])
+            .map(|(_, decimals)| decimals.len());
         if is_in_grams && decimals == Some(3) {
             return Err(RoomError::Grams(text.trim().to_owned()));
         }
         Self::parse(text, 1.0)
     }
 
+    /// As [`Self::parse_grams`], under a heading that names a unit, which is that of a bare number.
+    ///
+    /// # Errors
+    /// As [`Self::parse_grams`]; [`RoomError::WeightUnit`].
+    pub fn parse_grams_in(text: &str, unit: Option<&str>) -> Result<Self, RoomError> {
+        let bare = bare(unit, &WEIGHTS, 1.0).map_err(RoomError::WeightUnit)?;
+        let is_in_grams = bare <= 1.0 || text.trim().ends_with(char::is_alphabetic);
+        if is_in_grams { Self::parse_grams(text) } else { Self::parse(text, bare) }
+    }
+
     fn parse(text: &str, bare: f64) -> Result<Self, RoomError> {
-        let found = quantity(text, &[("kg", 1000.0), ("g", 1.0)], bare).and_then(Self::from_grams);
+        let found = quantity(text, &WEIGHTS, bare).and_then(Self::from_grams);
         found.ok_or_else(|| RoomError::Weight(text.trim().to_owned()))
     }
 }
@@ -150,12 +177,8 @@ impl Measures {
     /// # Errors
     /// [`RoomError::Side`]; [`RoomError::Unit`].
     pub fn parse_side(text: &str, unit: Option<&str>) -> Result<u32, RoomError> {
-        let bare = match unit {
-            None | Some("" | "cm") => 10.0,
-            Some("mm") => 1.0,
-            Some(other) => return Err(RoomError::Unit(other.to_owned())),
-        };
-        let found = quantity(text, &[("mm", 1.0), ("cm", 10.0)], bare).and_then(|side| u32::try_from(side).ok());
+        let bare = bare(unit, &LENGTHS, 10.0).map_err(RoomError::Unit)?;
+        let found = quantity(text, &LENGTHS, bare).and_then(|side| u32::try_from(side).ok());
         found.filter(|side| (1..=10_000).contains(side)).ok_or_else(|| RoomError::Side(text.trim().to_owned()))
     }
 
@@ -171,12 +194,21 @@ impl Measures {
     /// # Errors
     /// [`RoomError::Measures`].
     pub fn parse(text: &str) -> Result<Self, RoomError> {
+        Self::parse_in(text, None)
+    }
+
+    /// The same under a heading that names a unit, which is that of bare numbers.
+    ///
+    /// # Errors
+    /// [`RoomError::Measures`]; [`RoomError::Unit`].
+    pub fn parse_in(text: &str, unit: Option<&str>) -> Result<Self, RoomError> {
+        let bare = bare(unit, &LENGTHS, 10.0).map_err(RoomError::Unit)?;
         let wrong = || RoomError::Measures(text.trim().to_owned());
         let lower = text.trim().to_lowercase().replace(['×', '*'], "x");
         let (sides, unit) = match (lower.strip_suffix("mm"), lower.strip_suffix("cm")) {
             (Some(sides), _) => (sides, 1.0),
             (_, Some(sides)) => (sides, 10.0),
-            _ => (lower.as_str(), 10.0),
+            _ => (lower.as_str(), bare),
         };
         let sides: Option<Vec<u32>> = sides.split('x').map(|side| whole(number(side)? * unit)).collect();
         sides.and_then(|sides| Self::from_mm(sides.try_into().ok()?)).ok_or_else(wrong)
@@ -232,8 +264,35 @@ impl Serialize for Measures {
     }
 }
 
+/// Words for units with what one is in the smallest; a longer one before those that it ends in.
+type Units = [(&'static str, f64)];
+
+const VOLUMES: [(&str, f64); 8] = [
+    ("millilitres", 1.0),
+    ("milliliters", 1.0),
+    ("ml", 1.0),
+    ("litres", 1000.0),
+    ("litre", 1000.0),
+    ("liters", 1000.0),
+    ("liter", 1000.0),
+    ("l", 1000.0),
+];
+const WEIGHTS: [(&str, f64); 6] =
+    [("kilograms", 1000.0), ("kilos", 1000.0), ("kg", 1000.0), ("grams", 1.0), ("gram", 1.0), ("g", 1.0)];
+const LENGTHS: [(&str, f64); 4] = [("millimetres", 1.0), ("centimetres", 10.0), ("mm", 1.0), ("cm", 10.0)];
+
+/// What a bare number is in where a unit is named; what stands there otherwise if it is none of these.
+fn bare(unit: Option<&str>, units: &Units, usual: f64) -> Result<f64, String> {
+    let unit = unit.map(|unit| unit.trim().to_lowercase()).unwrap_or_default();
+    let found = units.iter().find(|(word, _)| *word == unit).map(|(_, by)| *by);
+    found.or_else(|| unit.is_empty().then_some(usual)).ok_or(unit)
+}
+
+/// The names for sizes that are there without the user setting any, with their millilitres.
+pub const USUAL_SIZES: [(&str, u32); 4] = [("small", 500), ("medium", 2000), ("large", 6000), ("bulky", 15_000)];
+
 /// A number with a unit, as a whole number of the smallest one.
-fn quantity(text: &str, units: &[(&str, f64)], bare: f64) -> Option<i64> {
+fn quantity(text: &str, units: &Units, bare: f64) -> Option<i64> {
     let lower = text.trim().to_lowercase();
     let with_unit = units.iter().find_map(|(unit, by)| Some((lower.strip_suffix(unit)?, *by)));
     let (digits, by) = with_unit.unwrap_or((&lower, bare));
@@ -259,8 +318,15 @@ mod tests {
 
     #[test]
     fn volumes_are_read_in_litres_and_millilitres() {
-        let cases =
-            [("36", 36_000), ("36 l", 36_000), ("0,5", 500), ("500ml", 500), ("2.25 Litres", 2250), ("1 litre", 1000)];
+        let cases = [
+            ("36", 36_000),
+            ("36 l", 36_000),
+            ("0,5", 500),
+            ("500ml", 500),
+            ("2.25 Litres", 2250),
+            ("1 litre", 1000),
+            ("3 Liter", 3000),
+        ];
         for (text, millilitres) in cases {
             assert_eq!(Volume::parse(text).map(Volume::millilitres), Ok(millilitres), "{text}");
         }
@@ -268,6 +334,9 @@ mod tests {
             assert_eq!(Volume::parse(wrong), Err(RoomError::Volume(wrong.into())), "{wrong}");
         }
         assert_eq!(Volume::parse("0.5").unwrap().to_string(), "0.5 l");
+        assert_eq!(Volume::parse_in("250", Some("ml")).map(Volume::millilitres), Ok(250));
+        assert_eq!(Volume::parse_in("2 l", Some("ml")).map(Volume::millilitres), Ok(2000));
+        assert_eq!(Volume::parse_in("2", Some("gal")), Err(RoomError::VolumeUnit("gal".into())));
     }
 
     #[test]
@@ -283,6 +352,10 @@ mod tests {
         for wrong in ["", "kg", "0", "-3", "10001 kg", "9 l"] {
             assert_eq!(Weight::parse_kg(wrong), Err(RoomError::Weight(wrong.into())), "{wrong}");
         }
+        assert_eq!(Weight::parse_grams_in("1,250", Some("kg")).map(Weight::grams), Ok(1250));
+        assert_eq!(Weight::parse_grams_in("850 g", Some("kg")).map(Weight::grams), Ok(850));
+        assert_eq!(Weight::parse_grams_in("1,250", Some("g")), Err(RoomError::Grams("1,250".into())));
+        assert_eq!(Weight::parse_grams_in("2", Some("oz")), Err(RoomError::WeightUnit("oz".into())));
         assert_eq!(Weight::parse_kg("9.5").unwrap().to_string(), "9.5 kg");
     }
 
@@ -296,6 +369,8 @@ mod tests {
             assert_eq!(Measures::parse(wrong), Err(RoomError::Measures(wrong.into())), "{wrong}");
         }
         assert_eq!(Measures::from_kept(&tub.kept()), Some(tub));
+        assert_eq!(Measures::parse_in("580x380x280", Some("mm")), Ok(tub));
+        assert_eq!(Measures::parse_in("58x38x28", Some("inches")), Err(RoomError::Unit("inches".into())));
         assert_eq!(tub.to_string(), "58 x 38 x 28 cm");
     }
 

@@ -29,6 +29,7 @@ fn people_read_what_costs_most_and_what_to_try() {
     let desk = Desk::empty();
     let text = desk.bare("lift --height 20 --to 80 --reach 40 --handles fair").done().stdout;
     assert!(text.starts_with("guide weight 10.2 kg (22.4 lb)\n"), "{text}");
+    assert!(text.contains("62.5 %") && text.contains("83.5 %") && text.contains("89.5 %"), "{text}");
     assert!(text.contains("the reach costs most: hold it closer to the body"), "{text}");
     assert!(text.replace('\n', " ").contains(CAUTION) && !text.to_lowercase().contains("safe"), "{text}");
     let often = desk.bare("lift --height 75 --to 100 --reach 25 --handles good --often 9/min --for 8h").done().stdout;
@@ -55,6 +56,9 @@ fn what_should_not_be_lifted_like_that_is_said_plainly() {
     let far = desk.bare("lift --height 20 --to 80 --reach 64").done().stdout;
     assert!(far.starts_with("guide weight 0.0 kg: by this equation it should not be lifted like that"), "{far}");
     assert!(far.contains("beyond what the equation knows: reach"), "{far}");
+    let high = desk.bare("lift --height 100 --to 230 --reach 25").done().stdout;
+    assert!(high.starts_with("guide weight 0.0 kg") && high.contains("starts at 100 cm, ends at 230 cm"), "{high}");
+    assert!(high.contains("beyond what the equation knows: height; end it below 175 cm"), "{high}");
     let fast = desk.bare("--json lift --height 20 --to 80 --reach 40 --often 13/min").done().json();
     assert_eq!((&fast["guide_kg"], &fast["factors"]["often"]), (&json!(0.0), &json!(0.0)));
 }
@@ -80,7 +84,7 @@ const LIFT: &str = "--guide-weight --height 20 --to 80 --reach 40 --handles fair
 #[test]
 fn signs_carry_it_and_a_reprint_carries_the_same() {
     let desk = Desk::with_bins();
-    // A bin that takes less, and one that takes more.
+    // The lift counts with the tub, a bin's limit without: both are said, and of a bin without one the lift alone.
     let register = Connection::open(desk.path(REGISTER)).unwrap();
     register.execute("UPDATE bin SET max_grams = 9000 WHERE payload LIKE '4B00%'", []).unwrap();
     register.execute("UPDATE bin SET max_grams = 20000 WHERE payload LIKE '4C00%'", []).unwrap();
@@ -89,7 +93,14 @@ fn signs_carry_it_and_a_reprint_carries_the_same() {
     let run = desk.json("run show 1");
     let said: Vec<&str> =
         run["placed"].as_array().unwrap().iter().map(|l| l["said"]["guide_weight"].as_str().unwrap()).collect();
-    assert_eq!(said, ["10.2 kg", "9 kg", "10.2 kg"]);
+    assert_eq!(
+        said,
+        [
+            "10.2 kg with the tub",
+            "10.2 kg with the tub; at most 9 kg inside",
+            "10.2 kg with the tub; at most 20 kg inside"
+        ]
+    );
     desk.run("reprint 1 --fresh-sheet --out two.pdf").any_stderr().done();
     assert!(desk.read("one.pdf") == desk.read("two.pdf"));
     // It is there to be read, not only said to be there.

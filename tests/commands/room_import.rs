@@ -57,18 +57,26 @@ fn an_exported_file_comes_in_again_unchanged() {
     assert!(csv.lines().next().unwrap().ends_with("litres\tlength\twidth\theight\tsize\tgrams"), "{csv}");
 }
 
-/// Whose size was set and taken back again: the items keep its name, and count as the median.
 #[test]
-fn a_size_that_is_no_more_comes_in_again_for_the_item_that_has_it() {
+fn bad_rows_of_a_file_that_is_only_placed_are_told_in_their_own_words() {
     let desk = desk();
-    desk.run("size set teapot 1.8").done();
-    desk.run("item add Teapot --bin 4A --size teapot").done();
-    desk.run("undo --change 3").done();
-    desk.run("bin list").done();
-    desk.run("export items items.csv").done();
-    assert_eq!(desk.run("--json item import items.csv").any_stderr().done().json()["unchanged"], 1);
-    desk.file("new.csv", "title,size\nPot,teapot\n");
-    desk.run("item import new.csv").refused_with(&["there is no size `teapot`"]).done();
+    desk.file("buys.csv", "title,litres\nPot,x\nPan,2\n");
+    let told = "error: no place was looked for, 1 row is wrong; mend the file and ask again\n  \
+        buys.csv:2: litres: `x` is no volume; write litres, such as 36 or 0.5, or 500 ml; at most 10000 litres\n";
+    desk.run("bin room --import buys.csv").code(1).stdout("").stderr(told).done();
+}
+
+/// 10 l, 3 kg and 41.2 cm: one item is beyond each.
+#[test]
+fn those_that_fit_nowhere_are_named_with_the_reason() {
+    let desk = desk();
+    desk.file("buys.csv", "title,litres,grams,measures\nA,1,10,\nAnvil,1,4000,\nPin,,300,50x4x3\nTub,11,10,\n");
+    let told = desk.run("bin room --import buys.csv").done().stdout;
+    let end = "3 items fit into no bin and wait:\n  Anvil: too heavy for the bins with room\n  Pin: too long\n  \
+        Tub: too big for the room that is left\n";
+    assert!(told.ends_with(end), "{told}");
+    let placing = desk.json("item import buys.csv")["placing"].clone();
+    assert_eq!(placing["waiting_items"][1], json!({"title": "Pin", "why": "too long"}));
 }
 
 #[test]
@@ -113,6 +121,30 @@ fn wrong_cells_are_told_with_their_line() {
     assert_eq!(desk.json("item import mm.csv --wait")["items"][0]["measures_cm"], json!([30.5, 2.0, 1.0]));
 }
 
+/// A unit in a heading is that of the bare numbers below it, or the file is refused: 250 ml are not 250 l.
+#[test]
+fn units_of_headings_hold_for_litres_grams_and_measures() {
+    let desk = desk();
+    desk.file(
+        "a.csv",
+        "title,Litres (ml),Grams (kg),Measures (mm)\nPot,250,\"1,25\",305x200x15\nPan,2 l,850 g,3x2x1 cm\n",
+    );
+    let answer = desk.json("item import a.csv --wait");
+    assert_eq!(each(&answer, "litres"), json!([0.25, 2.0]));
+    assert_eq!(each(&answer, "grams"), json!([1250, 850]));
+    assert_eq!(each(&answer, "measures_cm"), json!([[30.5, 20.0, 1.5], [3.0, 2.0, 1.0]]));
+    desk.file("b.csv", "title,Dimensions (L x W x H),Litres (l),Grams [g]\nLid,3x2x1,2,850\n");
+    assert_eq!(desk.json("item import b.csv --wait")["items"][0]["measures_cm"], json!([3.0, 2.0, 1.0]));
+    for (heading, cell, part) in [
+        ("Dimensions (inches)", "3x2x1", "lengths are read in cm or mm, and the heading says `inches`"),
+        ("Litres (gal)", "2", "volumes are read in litres or ml, and the heading says `gal`"),
+        ("Grams (oz)", "2", "weights are read in grams or kg, and the heading says `oz`"),
+    ] {
+        desk.file("c.csv", format!("title,{heading}\nTin,{cell}\n"));
+        desk.run("item import c.csv --wait").refused_with(&[part]).done();
+    }
+}
+
 /// Wool has a length and no other side: such a column is left alone, as before there were any.
 #[test]
 fn a_side_alone_is_not_read() {
@@ -120,6 +152,10 @@ fn a_side_alone_is_not_read() {
     desk.file("wool.csv", "title,length\nWool,400 m\n");
     let answer = desk.run("--json item import wool.csv --wait").any_stderr().done().json();
     assert_eq!(answer["unread"], json!(["length"]));
+    desk.file("two.csv", "title,Length,Width,shelf\nTin,3,4,5\n");
+    let told = "not read, their headings are not known: shelf\n\
+        not read, Length and Width: height is missing, all three are needed or none\n";
+    desk.run("item import two.csv --wait").stderr(told).done();
     desk.run("item import wool.csv --again --map length=length")
         .refused_with(&["--map: length is of use together with width and height only"])
         .done();
@@ -141,7 +177,7 @@ fn new_items_go_where_they_fit() {
     assert_eq!(answer["placing"]["waiting"], 1);
     assert_eq!(answer["placing"], proposed);
     let told = desk.run("item import buys.csv --again").done().stdout;
-    assert!(told.contains("5 items fit into no bin and wait\n"), "{told}");
+    assert!(told.contains("5 items fit into no bin and wait:\n  A: too big for the room that is left\n"), "{told}");
     desk.run("check").done();
 }
 

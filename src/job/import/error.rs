@@ -59,6 +59,14 @@ pub enum ImportError {
         /// The rows.
         refused: Vec<RefusedRow>,
     },
+    /// Rows are wrong of a file whose items were only to be given a place.
+    #[error("{}", unplaced_text(path, refused))]
+    Unplaced {
+        /// The file.
+        path: PathBuf,
+        /// The rows.
+        refused: Vec<RefusedRow>,
+    },
     /// A price can't be shared.
     #[error(transparent)]
     Lot(#[from] LotError),
@@ -71,14 +79,24 @@ pub enum ImportError {
 }
 
 fn refused_text(path: &Path, good: usize, refused: &[RefusedRow]) -> String {
-    let rows = refused.iter().map(|row| format!("\n  {}", row_text(path, row))).collect::<String>();
-    let count = if refused.len() == 1 { "1 row is".to_owned() } else { format!("{} rows are", refused.len()) };
+    let (count, rows) = rows_text(path, refused);
     let others = if good == 0 {
         "mend the file and import it again"
     } else {
         "mend the file, or take the other rows with --skip-bad"
     };
     format!("nothing was imported, {count} wrong; {others}{rows}")
+}
+
+fn unplaced_text(path: &Path, refused: &[RefusedRow]) -> String {
+    let (count, rows) = rows_text(path, refused);
+    format!("no place was looked for, {count} wrong; mend the file and ask again{rows}")
+}
+
+/// How many are, and each of them on a line.
+fn rows_text(path: &Path, refused: &[RefusedRow]) -> (String, String) {
+    let count = if refused.len() == 1 { "1 row is".to_owned() } else { format!("{} rows are", refused.len()) };
+    (count, refused.iter().map(|row| format!("\n  {}", row_text(path, row))).collect())
 }
 
 /// A refused row as `FILE:LINE:COLUMN: reason`.

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use super::ImportOptions;
 use crate::{
     job::{Fill, Stockroom},
-    plan::{Load, Tubful, fit, fit_together},
+    plan::{Lack, Load, Tubful, fit, fit_together},
     register::{Bin, Bulk, BulkEdit, BulkRecord, Edit, ItemChange, ItemId, NewItem, Register, RegisterError, Title},
 };
 
@@ -20,7 +20,7 @@ pub enum Placement {
     /// Each goes where it fits best, if any bin has a volume.
     #[default]
     BestFit,
-    /// The same in as few bins as possible.
+    /// The same in as few bins as can be found.
     Together,
     /// They wait.
     Wait,
@@ -31,14 +31,23 @@ pub enum Placement {
 pub struct Placing {
     /// The bins that they go into, by code.
     pub bins: Vec<PlacedBin>,
-    /// How many fit into no bin and wait.
-    pub waiting: usize,
+    /// Those that fit into no bin and wait.
+    pub waiting: Vec<Waiting>,
     /// How many were to be placed.
     pub items: usize,
     /// Of how many of them the volume is assumed.
     pub sizes_assumed: usize,
-    /// Of how many of them the weight is assumed.
+    /// Of how many of them the weight is assumed, of those that come into a bin with a limit.
     pub weights_assumed: usize,
+}
+
+/// A new item that fits into no bin.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Waiting {
+    /// What it is.
+    pub title: String,
+    /// What the bins lack for it.
+    pub lack: Lack,
 }
 
 /// A bin that new items go into.
@@ -76,7 +85,8 @@ pub(super) fn place(
     for (at, place) in homeless.iter().zip(&places) {
         new[*at].bin = place.map(|place| stockroom.bins[place].code);
     }
-    Ok(Some(Placing::new(stockroom.bins, fills, &wanted, &places)))
+    let titles: Vec<&str> = homeless.iter().map(|at| new[*at].title.as_str()).collect();
+    Ok(Some(Placing::new(stockroom.bins, fills, &wanted, (&places, &titles))))
 }
 
 fn places(stockroom: &Stockroom, fills: &[Fill], loads: &[Load], placement: Placement) -> Vec<Option<usize>> {
@@ -101,21 +111,33 @@ fn filled(stockroom: &Stockroom, new: &[NewItem], loads: &[Load]) -> Vec<Fill> {
 }
 
 impl Placing {
-    fn new(bins: Vec<Bin>, mut fills: Vec<Fill>, loads: &[Load], places: &[Option<usize>]) -> Self {
-        let mut came = vec![0; bins.len()];
+    fn new(
+        bins: Vec<Bin>,
+        mut fills: Vec<Fill>,
+        loads: &[Load],
+        (places, titles): (&[Option<usize>], &[&str]),
+    ) -> Self {
+        let (mut came, mut weights_assumed) = (vec![0; bins.len()], 0);
         for (load, place) in loads.iter().zip(places) {
             if let Some(at) = place {
                 fills[*at].add(load);
                 came[*at] += 1;
+                weights_assumed += usize::from(load.weight_is_assumed && bins[*at].room.max_weight.is_some());
             }
         }
+        let tubs: Vec<Tubful> = bins.iter().zip(&fills).map(|(bin, fill)| fill.tubful(&bin.room)).collect();
+        let all = places.iter().zip(loads).zip(titles);
+        let waiting = all
+            .filter(|((place, _), _)| place.is_none())
+            .map(|((_, load), title)| Waiting { title: (*title).to_owned(), lack: Lack::of(&tubs, load) });
+        let waiting = waiting.collect();
         let used = bins.into_iter().zip(fills).zip(came).filter(|(_, came)| *came > 0);
         Self {
             bins: used.map(|((bin, fill), came)| PlacedBin { bin, came, fill }).collect(),
-            waiting: places.iter().filter(|place| place.is_none()).count(),
+            waiting,
             items: loads.len(),
             sizes_assumed: loads.iter().filter(|load| load.volume_is_assumed).count(),
-            weights_assumed: loads.iter().filter(|load| load.weight_is_assumed).count(),
+            weights_assumed,
         }
     }
 }

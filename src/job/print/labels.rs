@@ -220,11 +220,12 @@ fn sign(bin: &Bin, form: Form, Brush { look, level, .. }: Brush<'_>) -> Sign {
     }
 }
 
-/// The weight on a bin's sign, if one is wanted: that of the lift, or the most that the bin takes where that is less.
+/// The weight on a bin's sign, if one is wanted: that of the lift, which the tub is part of, and the most that may be
+/// inside where the bin has a limit.
 fn guide_weight(bin: &Bin, look: &Look) -> Option<String> {
     let guide = look.guide?;
-    let weight = bin.room.max_weight.map_or(guide, |most| most.min(guide));
-    Some(weight.to_string())
+    let inside = bin.room.max_weight.map(|most| format!("; at most {most} inside")).unwrap_or_default();
+    Some(format!("{guide} with the tub{inside}"))
 }
 
 fn strip(spot: &Spot, bins: &[Bin]) -> ShelfStrip {

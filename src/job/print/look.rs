@@ -22,7 +22,7 @@ pub struct Look {
     pub inside: Option<String>,
     /// A note, for signs and tags.
     pub note: Option<String>,
-    /// The guide weight of a lift, for signs; a bin that takes less shows that.
+    /// The guide weight of a lift with the tub, for signs; the limit of what is in a bin stands behind it.
     pub guide: Option<Weight>,
     /// What a tag shows beside its title.
     pub show: Vec<Field>,
