@@ -300,6 +300,8 @@ fn ending(register: &Register, plan: &Plan) -> Result<Ending, RegisterError> {
     for bin in &bins {
         inside.extend(register.items(&ItemFilter { bin: Some(*bin), ..ItemFilter::stowed() })?);
     }
+    // `retag` leaves sold ones as they are.
+    inside.retain(|item| item.status != Status::Sold);
     empty.sort_unstable();
     Ok(Ending {
         moved: plan.kept.count(MoveState::Done),
