@@ -85,7 +85,7 @@ pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
 pub use size::{CountedSize, SizeError, counted_sizes, remove_size, set_size, size_by_text, sizes};
-pub use stale::{RetagCost, StaleAnswer, StaleLabel, StaleScope, bare_spots, retag_cost, stale, stale_of};
+pub use stale::{RetagCost, StaleAnswer, StaleLabel, StaleScope, bare_spots, moved_cost, retag_cost, stale, stale_of};
 pub use stale_on::{PrintedOn, printed_on};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};

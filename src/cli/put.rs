@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     exchange::{json::MoveJson, stale_json::MovedJson},
-    job::{RetagCost, bin_by_text, fresh, items_by_text, retag_cost, room_warnings},
+    job::{RetagCost, bin_by_text, fresh, items_by_text, moved_cost, room_warnings},
     register::{Bin, Item, ItemFilter, Move, Status},
 };
 
@@ -50,12 +50,9 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
     // The items are in, whatever comes of reading all others for a warning.
     let put = fresh(register, &items).unwrap_or(items);
     let warnings = room_warnings(register, &put).unwrap_or_default();
-    let elsewhere: Vec<Item> = put
-        .iter()
-        .filter(|item| item.status != Status::Sold && moves.iter().any(|moved| Some(moved.code) == item.code))
-        .cloned()
-        .collect();
-    let cost = retag_cost(register, &elsewhere)?;
+    let elsewhere: Vec<Item> =
+        put.iter().filter(|item| moves.iter().any(|moved| Some(moved.code) == item.code)).cloned().collect();
+    let cost = moved_cost(register, &elsewhere)?;
     let mut json = json!({ "moved": moves.iter().map(MoveJson::from).collect::<Vec<_>>() });
     if cost.tags > 0 {
         json["renew"] = json!(MovedJson { items: cost.items, tags: cost.tags, listings: cost.listings, command: None });

@@ -150,6 +150,15 @@ pub fn retag_cost(register: &Register, items: &[Item]) -> Result<RetagCost, Regi
     Ok(cost(items.iter(), |id| tagged.contains(&id)))
 }
 
+/// The same for items that moved: sold ones are about to leave, and keep their codes.
+///
+/// # Errors
+/// As [`retag_cost`].
+pub fn moved_cost(register: &Register, items: &[Item]) -> Result<RetagCost, RegisterError> {
+    let stay: Vec<Item> = items.iter().filter(|item| item.status != Status::Sold).cloned().collect();
+    retag_cost(register, &stay)
+}
+
 fn cost<'a>(items: impl Iterator<Item = &'a Item>, is_tagged: impl Fn(ItemId) -> bool) -> RetagCost {
     let mut cost = RetagCost::default();
     for item in items.filter(|item| item.tag_shows().is_some()) {

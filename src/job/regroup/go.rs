@@ -15,9 +15,8 @@ use super::{
 use crate::{
     code::BinCode,
     job::{
-        RetagCost, RoomWarning, RoomWatch, StowRepair,
+        RetagCost, RoomWarning, RoomWatch, StowRepair, moved_cost,
         reading::{Meaning, meaning},
-        retag_cost,
     },
     register::{
         Bin, Carried, ChangeId, Found, Item, ItemFilter, ItemId, MoveState, Register, RegisterError, Regroup,
@@ -300,8 +299,6 @@ fn ending(register: &Register, plan: &Plan) -> Result<Ending, RegisterError> {
     for bin in &bins {
         inside.extend(register.items(&ItemFilter { bin: Some(*bin), ..ItemFilter::stowed() })?);
     }
-    // `retag` leaves sold ones as they are.
-    inside.retain(|item| item.status != Status::Sold);
     empty.sort_unstable();
     Ok(Ending {
         moved: plan.kept.count(MoveState::Done),
@@ -309,6 +306,6 @@ fn ending(register: &Register, plan: &Plan) -> Result<Ending, RegisterError> {
         missing: plan.in_state(MoveState::Missing).map(|(one, item)| (one.clone(), item.clone())).collect(),
         empty,
         other_tags_in: bins.into_iter().collect(),
-        other_tags: retag_cost(register, &inside)?,
+        other_tags: moved_cost(register, &inside)?,
     })
 }
