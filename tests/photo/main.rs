@@ -1,0 +1,4 @@
+//! Photographs of tags: simulated ones of whole bins, read as a phone's pictures would be.
+
+mod scene;
+mod tags;
