@@ -14,6 +14,7 @@ mod chart;
 mod check;
 mod count;
 mod demo;
+mod desk;
 mod edit;
 mod expense;
 mod export;
@@ -225,6 +226,8 @@ enum Command {
     Proof(proof::ProofArgs),
     /// See the whole road on sample data, in a folder of its own
     Demo(demo::DemoArgs),
+    /// Open the program as pages in the browser, also for a phone
+    Desk(desk::DeskArgs),
     /// Print a completion script for a shell
     Completions(manual::CompletionsArgs),
     /// Print the page that tells what is in the answers with --json
@@ -299,6 +302,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Set(args) => set::run(&args, session),
         Command::Proof(args) => proof::run(&args, session),
         Command::Demo(args) => demo::run(&args, session),
+        Command::Desk(args) => desk::run(&args, session),
         Command::Completions(args) => manual::completions(&args, session),
         Command::Json(args) => manual::json_page(&args, session),
         Command::Man(args) => manual::man(&args, session),

@@ -2,12 +2,13 @@
 //!
 //! The road goes one way: [`exchange`] → [`register`] → [`plan`] → [`label`] → [`sheet`] → [`output`],
 //! with [`proof`] reading back what was printed. [`job`] walks it, and the command line in [`cli`] asks
-//! [`job`]. Start there. Nothing here talks to a network.
+//! [`job`], as the pages in [`desk`] do. Start there. Nothing here asks anything of a network.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
 pub mod cli;
 pub mod code;
+pub mod desk;
 pub mod exchange;
 pub mod font;
 pub mod job;

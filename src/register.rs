@@ -10,6 +10,7 @@ mod bin;
 mod bulk;
 mod change;
 mod check;
+mod device;
 mod edit;
 mod error;
 mod expense;
@@ -49,6 +50,7 @@ mod slots;
 mod standing;
 mod status;
 mod tally;
+mod terms;
 mod target;
 mod title;
 mod trade;
@@ -60,6 +62,7 @@ pub use bin::{Bin, BinKind, NewBins};
 pub use bulk::{Bulk, BulkEdit, BulkRecord, Room};
 pub use change::ChangeId;
 pub use check::{Checked, Problem};
+pub use device::{Device, DeviceId};
 pub use edit::{Edit, ItemEdit};
 pub use error::RegisterError;
 pub use expense::Expense;
@@ -94,6 +97,7 @@ pub use settle::Settled;
 pub use slots::LastSheet;
 pub use status::Status;
 pub use tally::{Fixed, NewTally, TallyRecord};
+pub use terms::{Terms, Version};
 pub use title::{Title, TitleError};
 pub use trade::{RefundRecord, StockRecord, StockSale};
 pub use undo::{ChangeSummary, Later};
@@ -122,6 +126,8 @@ pub struct Register {
     read_as: Option<reading::FileState>,
     /// Whether a change was committed.
     changed: Arc<AtomicBool>,
+    /// On which terms the next change is made.
+    terms: Option<Terms>,
 }
 
 /// What a code stands for.

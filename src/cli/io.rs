@@ -1,14 +1,13 @@
 //! Where a command reads and writes.
 
 use std::{
-    error::Error,
     io::{self, BufRead, IsTerminal, Write},
 };
 
 use serde_json::json;
 
 use super::outcome::CliError;
-use crate::job::ImportError;
+use crate::job::{ImportError, with_causes};
 
 /// The streams of a command, so that tests and the demo can hand in their own.
 pub struct Io<'a> {
@@ -78,18 +77,4 @@ impl<'a> Io<'a> {
         }
         let _ = writeln!(self.err, "error: {}", with_causes(fault));
     }
-}
-
-fn with_causes(fault: &CliError) -> String {
-    let mut text = fault.to_string();
-    let mut cause = fault.source();
-    while let Some(inner) = cause {
-        let said = inner.to_string();
-        // The database tells the same again with a number before it.
-        if !text.contains(&said) && !said.starts_with("Error code") {
-            text = format!("{text}\n  because: {said}");
-        }
-        cause = inner.source();
-    }
-    text
 }

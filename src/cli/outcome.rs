@@ -4,6 +4,7 @@ use std::io;
 
 use crate::{
     code::CodeError,
+    desk::DeskError,
     exchange::{DateError, MappingError},
     job::{
         AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
@@ -133,6 +134,8 @@ pub(super) enum CliError {
     Round(#[from] RoundPageError),
     #[error(transparent)]
     Output(#[from] OutputError),
+    #[error(transparent)]
+    Desk(#[from] DeskError),
     #[error(transparent)]
     Proof(#[from] ProofError),
     #[error("{faults} of {symbols} symbols of `{file}` are not as they should be; print those labels again")]

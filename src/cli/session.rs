@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::{Global, Io, outcome::CliError};
 use crate::{
-    job::{Opened, PlaceWarning, Settings, Sheets, back_up_daily, open},
+    job::{Opened, PlaceWarning, Settings, Sheets, back_up_if_due, open},
     register::{Access, Register, RegisterError, Settled, default_path},
 };
 
@@ -121,6 +121,17 @@ impl<'i, 'a> Session<'i, 'a> {
         Ok(opened.register)
     }
 
+    /// Hands the register out for good, or until it is given back.
+    pub(super) fn take_register(&mut self) -> Result<Register, CliError> {
+        self.new_register()?;
+        self.register.take().ok_or(CliError::NoDataFolder)
+    }
+
+    /// Takes a register in, to be closed when the command ends.
+    pub(super) fn give_back(&mut self, register: Option<Register>) {
+        self.register = register;
+    }
+
     /// Where the register is, whether or not it is there.
     pub(super) fn path(&self) -> Result<PathBuf, CliError> {
         let named = std::env::var_os("STOWMARK_REGISTER").filter(|name| !name.is_empty()).map(PathBuf::from);
@@ -154,13 +165,8 @@ impl Session<'_, '_> {
     /// The first command of a day that changed something makes the day's backup. What was asked for is done, so that a
     /// backup that fails is only told.
     fn back_up(&mut self) {
-        let is_due = |register: &&Register| self.io.makes_backups && register.has_changed();
-        let Some(register) = self.register.as_ref().filter(is_due) else { return };
-        let made = match Settings::of(register) {
-            Ok(settings) if settings.backups => back_up_daily(register).map(drop),
-            Ok(_) => Ok(()),
-            Err(fault) => Err(fault.into()),
-        };
+        let Some(register) = self.register.as_ref().filter(|_| self.io.makes_backups) else { return };
+        let made = back_up_if_due(register);
         if let Err(fault) = made {
             // With the streams gone there is nobody left to tell.
             let _ = self.note(&format!("today's backup was not made: {fault}"));

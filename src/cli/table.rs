@@ -3,9 +3,12 @@
 use comfy_table::{Cell, CellAlignment, ColumnConstraint, ContentArrangement, Table, presets::NOTHING};
 
 use super::width::{of_terminal, wrapped};
+pub(super) use crate::job::{
+    bin_state, bulk_text, count, fate, found_line, item_line, old_codes_text, place_text, shown, was, whereabouts,
+};
 use crate::{
     exchange::json::ItemJson,
-    register::{Bin, Bulk, Found, Item, Move, Place, Status, Stowed},
+    register::{Bulk, Item},
     unit::{Currency, Money},
 };
 
@@ -75,84 +78,6 @@ fn entries(width: usize, headings: &[&str], rows: &[Vec<String>]) -> String {
     rows.iter().map(entry).collect::<Vec<_>>().join("\n")
 }
 
-/// `Loft, rack 1, level 2`
-pub(super) fn place_text(place: &Place) -> String {
-    match &place.spot {
-        Some(spot) => format!("{}, {}", place.area_name, spot.name),
-        None => place.area_name.clone(),
-    }
-}
-
-/// `4A-001F  Copper jam pan: in 4A, Loft, rack 1, level 2`
-pub(super) fn item_line(item: &Item) -> String {
-    format!("{}  {}: {}", item.name(), item.title, whereabouts(item))
-}
-
-/// Where an item is, or what has become of it: `in 4C, Loft, rack 1 (its code names 4A)`
-pub(super) fn whereabouts(item: &Item) -> String {
-    let place = item.stowed.as_ref().map(|Stowed { bin, place, .. }| {
-        let tag = item.tag_shows().map(|shown| format!(" (its code names {shown})")).unwrap_or_default();
-        format!("in {bin}, {}{tag}", place_text(place))
-    });
-    let parts: Vec<String> = [fate(item), place].into_iter().flatten().collect();
-    match (parts.as_slice(), item.status) {
-        ([], Status::Waiting) => "waits for a bin".into(),
-        ([], Status::Undone) => "its entry was taken back".into(),
-        ([], other) => other.word().into(),
-        (parts, _) => parts.join("; "),
-    }
-}
-
-/// What has become of an item that is for sale no more: `sold on 2026-11-20 for order 77, not picked yet`
-pub(super) fn fate(item: &Item) -> Option<String> {
-    let gone = item.gone.map(|since| match &item.why_gone {
-        Some(why) => format!("gone since {since}: {why}"),
-        None => format!("gone since {since}"),
-    });
-    let sold = item.sold.as_ref().map(ToString::to_string);
-    let parts: Vec<String> = [gone, sold].into_iter().flatten().collect();
-    (!parts.is_empty()).then(|| parts.join("; "))
-}
-
-/// One line for what was found, with its labels from before.
-pub(super) fn found_line(found: &Found, old_codes: &[String]) -> String {
-    match found {
-        Found::Item(item) => item_line(item) + &old_codes_text(old_codes),
-        Found::Bin(bin) => {
-            let old = old_codes_text(old_codes);
-            format!("{}  bin {}: {}{old}", bin.code, bin_state(bin), place_text(&bin.place))
-        }
-    }
-}
-
-/// `with 2 items`, `retired since 2026-11-25`
-pub(super) fn bin_state(bin: &Bin) -> String {
-    match bin.retired {
-        _ if bin.is_live => format!("with {}", count(u64::from(bin.items), "item")),
-        Some(since) => format!("retired since {since}"),
-        None => "that was taken back".into(),
-    }
-}
-
-/// ` (old code K 117)`
-pub(super) fn old_codes_text(old_codes: &[String]) -> String {
-    match old_codes {
-        [] => String::new(),
-        [only] => format!(" (old code {only})"),
-        many => format!(" (old codes {})", many.join(", ")),
-    }
-}
-
-/// ` (was 4A-001F)` of an item that got a new code when it moved.
-pub(super) fn was(moved: &Move) -> String {
-    moved.was.map(|code| format!(" (was {code})")).unwrap_or_default()
-}
-
-/// `1 item`, `2 items`
-pub(super) fn count(number: u64, noun: &str) -> String {
-    if number == 1 { format!("1 {noun}") } else { format!("{number} {noun}s") }
-}
-
 pub(super) fn items_json(items: &[Item], currency: &Currency) -> Vec<ItemJson> {
     items.iter().map(|item| ItemJson::new(item, currency)).collect()
 }
@@ -178,17 +103,6 @@ pub(super) fn sized_item_table(items: &[Item], currency: &Currency) -> String {
     format!("{plain}\n\n{}", table(&["code", "size and weight"], rows))
 }
 
-/// `2.5 l, 30 x 20 x 10 cm, medium, 850 g`
-pub(super) fn bulk_text(bulk: &Bulk) -> String {
-    let parts = [
-        bulk.volume.map(|volume| volume.to_string()),
-        bulk.measures.map(|measures| measures.to_string()),
-        bulk.size.clone(),
-        bulk.weight.map(|weight| weight.to_string()),
-    ];
-    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
 /// The cells of an item, with its whole title.
 pub(super) fn item_row(item: &Item, currency: &Currency) -> Vec<String> {
     let amount = |money: Option<Money>| money.map(|money| currency.format(money)).unwrap_or_default();
@@ -202,12 +116,6 @@ pub(super) fn item_row(item: &Item, currency: &Currency) -> Vec<String> {
         item.bought.map(|date| date.to_string()).unwrap_or_default(),
         item.status.word().to_owned(),
     ]
-}
-
-/// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.
-pub(super) fn shown(text: &str) -> String {
-    let plain: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    plain.trim().to_owned()
 }
 
 /// Longer titles would push the rest of a table off the screen.

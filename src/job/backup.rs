@@ -11,6 +11,7 @@ use std::{
 use jiff::{ZonedDateTime, civil::Date};
 
 use crate::{
+    job::Settings,
     output::{FileError, PendingFile},
     register::{Problem, Register, RegisterError, Staged},
 };
@@ -110,6 +111,17 @@ pub fn back_up_daily(register: &Register) -> Result<Option<BackupFile>, BackupEr
     let made = back_up(register, &file, true)?;
     remove_old(register.path())?;
     Ok(Some(BackupFile { day: Some(today), ..made }))
+}
+
+/// Makes today's backup if something was changed since the register was opened and the user has not turned backups off.
+///
+/// # Errors
+/// [`BackupError`]; the register is as it was.
+pub fn back_up_if_due(register: &Register) -> Result<(), BackupError> {
+    if register.has_changed() && Settings::of(register)?.backups {
+        back_up_daily(register)?;
+    }
+    Ok(())
 }
 
 /// Where the daily backups of a register lie: in a folder of its name.

@@ -19,6 +19,10 @@ pub trait Progress: Sync {
     fn begin(&self, total: usize);
     /// So many more are done.
     fn more(&self, done: usize);
+    /// Whether to leave off.
+    fn is_cancelled(&self) -> bool {
+        false
+    }
 }
 
 /// Nobody is told.

@@ -44,8 +44,13 @@ pub(super) struct Change<'c> {
 impl Register {
     /// Begins a change; `what` says in words for people what is done.
     pub(super) fn begin(&mut self, what: &str) -> Result<Change<'_>, RegisterError> {
+        let terms = self.terms.take().unwrap_or_default();
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        terms.check_in(&tx)?;
         let id = insert_in(&tx, what, None)?;
+        if let Some(scan) = terms.scan {
+            tx.execute("UPDATE change SET scan = ?2 WHERE id = ?1", params![id.0, scan])?;
+        }
         Ok(Change { tx, id, rows: Cell::new(0) })
     }
 }

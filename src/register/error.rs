@@ -378,6 +378,12 @@ pub enum RegisterError {
     /// The file changed while it was read without locks.
     #[error("the register `{0}` was changed while it was read, so the answer may be wrong; ask again")]
     ChangedMeanwhile(PathBuf),
+    /// A scan that came before.
+    #[error("this scan was taken before: {}", _0.what)]
+    ScannedBefore(ChangeSummary),
+    /// An item is not any more as the user saw it.
+    #[error("it was changed meanwhile ({0}), so nothing was done; look at it as it is now, and do it again")]
+    ItemChanged(String),
     /// Another program has the register open.
     #[error("another program has the register `{0}` open; end it and try again")]
     InUse(PathBuf),

@@ -38,6 +38,7 @@ static MIGRATIONS: LazyLock<Migrations<'static>> = LazyLock::new(|| {
         M::up(include_str!("migrations/004_fonts.sql")),
         M::up(include_str!("migrations/005_trading.sql")).foreign_key_check(),
         M::up(include_str!("migrations/006_reorganising.sql")),
+        M::up(include_str!("migrations/007_desk.sql")),
     ])
 });
 
@@ -106,7 +107,7 @@ impl Register {
             false
         };
         connection.commit_hook(Some(note))?;
-        Ok(Self { connection, path, is_read_only, read_as: None, changed })
+        Ok(Self { connection, path, is_read_only, read_as: None, changed, terms: None })
     }
 
     /// A register in memory, for tests.

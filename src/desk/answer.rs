@@ -1,0 +1,137 @@
+//! What the desk answers: pages, parts of pages, files, and why something was refused.
+
+use askama::Template;
+use axum::{
+    http::{HeaderName, HeaderValue, StatusCode, header},
+    response::{IntoResponse, Response},
+};
+
+use super::{
+    shell::{Place, Shell},
+    words::desk_words,
+};
+use crate::job::with_causes;
+
+/// A page or a part of one.
+#[derive(Debug)]
+pub(super) struct Page<T>(pub T);
+
+impl<T: Template> IntoResponse for Page<T> {
+    fn into_response(self) -> Response {
+        match self.0.render() {
+            Ok(html) => ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], html).into_response(),
+            Err(_) => Refusal::broken().into_response(),
+        }
+    }
+}
+
+/// Sends the browser on after something was done, so that a reload does not do it again.
+#[derive(Debug)]
+pub(super) struct Go(pub String);
+
+impl IntoResponse for Go {
+    fn into_response(self) -> Response {
+        (StatusCode::SEE_OTHER, [(header::LOCATION, self.0)]).into_response()
+    }
+}
+
+/// A file for the browser to keep or to show.
+#[derive(Debug)]
+pub(super) struct FileAnswer {
+    /// Its name; letters that a file name can't have are replaced.
+    pub name: String,
+    /// Its kind, as `application/pdf`.
+    pub mime: &'static str,
+    /// Whether the browser keeps it at once; else it shows it.
+    pub keep: bool,
+    /// What is in it.
+    pub bytes: Vec<u8>,
+}
+
+impl IntoResponse for FileAnswer {
+    fn into_response(self) -> Response {
+        let how = if self.keep { "attachment" } else { "inline" };
+        let disposition = format!("{how}; filename=\"{}\"", safe_name(&self.name));
+        ([(header::CONTENT_TYPE, self.mime.to_owned()), (header::CONTENT_DISPOSITION, disposition)], self.bytes)
+            .into_response()
+    }
+}
+
+/// A name that is a plain file name on every system.
+fn safe_name(name: &str) -> String {
+    let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_' | ' ');
+    let plain: String = name.chars().map(|c| if is_plain(c) { c } else { '_' }).collect();
+    let trimmed = plain.trim_matches(['.', ' ']);
+    if trimmed.is_empty() { "file".into() } else { trimmed.chars().take(100).collect() }
+}
+
+/// Why something was refused, in words for people. Nothing was changed then.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Refusal {
+    pub status: StatusCode,
+    pub text: String,
+}
+
+impl Refusal {
+    pub(super) fn new(status: StatusCode, text: impl Into<String>) -> Self {
+        Self { status, text: text.into() }
+    }
+
+    /// Something that is not there.
+    pub(super) fn nothing(text: impl Into<String>) -> Self {
+        Self::new(StatusCode::NOT_FOUND, text)
+    }
+
+    /// Something that was typed can't be taken.
+    pub(super) fn input(text: impl Into<String>) -> Self {
+        Self::new(StatusCode::UNPROCESSABLE_ENTITY, text)
+    }
+
+    /// A fault of the program itself.
+    pub(super) fn broken() -> Self {
+        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "Something broke in the program. What was saved is safe; try again.")
+    }
+}
+
+/// All that the program refuses says itself what was wrong and what to try.
+impl<E: std::error::Error> From<E> for Refusal {
+    fn from(error: E) -> Self {
+        Self::input(desk_words(&with_causes(&error)))
+    }
+}
+
+#[derive(Debug, Template)]
+#[template(path = "refusal.html")]
+struct RefusalPage {
+    shell: Shell,
+    text: String,
+}
+
+impl IntoResponse for Refusal {
+    fn into_response(self) -> Response {
+        let html = RefusalPage { shell: Shell::bare("Not done", Place::None), text: self.text.clone() }.render();
+        let words = HeaderName::from_static("x-refused");
+        let mut response =
+            (self.status, [(header::CONTENT_TYPE, "text/html; charset=utf-8")], html.unwrap_or(self.text)).into_response();
+        response.headers_mut().insert(words, HeaderValue::from_static("1"));
+        response
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn file_names_can_lead_nowhere() {
+        for (name, safe) in [
+            ("run 3.pdf", "run 3.pdf"),
+            ("../../etc/passwd", "_.._etc_passwd"),
+            ("a\"; filename=\"b.exe", "a__ filename__b.exe"),
+            ("C:\\x\r\nSet-Cookie: a", "C__x__Set-Cookie_ a"),
+            ("...", "file"),
+        ] {
+            assert_eq!(safe_name(name), safe);
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! Devices: how one is paired, which are, and how a pairing is ended.
+
+use std::{
+    sync::Arc,
+    time::{Duration, Instant},
+};
+
+use askama::Template;
+use axum::{
+    Form,
+    extract::{Path, Request, State},
+    http::{HeaderMap, Method, StatusCode, header},
+    response::{IntoResponse, Response},
+};
+use serde::Deserialize;
+
+use super::{
+    address::own_addresses,
+    answer::{Go, Page, Refusal},
+    code_svg::qr_svg,
+    pairing::{OPEN_FOR, device_name, new_secret, set_cookie},
+    serve::phone_link,
+    shell::{Place, Shell, Told, Visitor},
+    state::Desk,
+};
+use crate::{
+    output::sha256,
+    register::{Device, DeviceId},
+};
+
+#[derive(Debug, Template)]
+#[template(path = "unpaired.html")]
+struct Unpaired {
+    shell: Shell,
+    /// Whether it may only seem so: some browsers hold the cookie back when another program opened the page.
+    asks_again: bool,
+}
+
+/// What a device sees that is not paired: how to pair it.
+pub(super) fn unpaired_page(_: &Desk, request: &Request) -> Response {
+    let is_first = request.method() == Method::GET && request.uri().query().is_none_or(|query| !query.contains("again"));
+    let asks_again = is_first && request.uri().path().to_ascii_uppercase().starts_with("/S/");
+    let page = Unpaired { shell: Shell::bare("Pair this device", Place::None), asks_again };
+    (StatusCode::UNAUTHORIZED, Page(page)).into_response()
+}
+
+#[derive(Debug, Template)]
+#[template(path = "paired.html")]
+struct Paired {
+    shell: Shell,
+}
+
+/// Follows a link: it pairs the device that follows it first.
+pub(super) async fn pair(
+    State(desk): State<Arc<Desk>>,
+    method: Method,
+    Path(secret): Path<String>,
+    headers: HeaderMap,
+) -> Result<Response, Refusal> {
+    let guesses = |name: &str| headers.get(name).is_some_and(|value| value.to_str().is_ok_and(|text| text.contains("prefetch")));
+    let is_meant = method == Method::GET && !guesses("sec-purpose") && !guesses("purpose");
+    let offer = if is_meant { desk.offers().take(&secret, Instant::now()) } else { None };
+    let Some(offer) = offer else {
+        return Err(Refusal::new(
+            StatusCode::GONE,
+            "This link was used before, or is older than ten minutes. Make a new one on the desk's devices page.",
+        ));
+    };
+    let agent = headers.get(header::USER_AGENT).and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let (name, secret) = (device_name(agent), new_secret()?);
+    let hash = sha256(secret.as_bytes());
+    desk.change(move |register| register.pair_device(name, &hash, offer.looks_only)).await?;
+    desk.reload_devices().await?;
+    let page = Page(Paired { shell: Shell::bare("Paired", Place::None) });
+    Ok(([(header::SET_COOKIE, set_cookie(desk.port, &secret))], page).into_response())
+}
+
+#[derive(Debug, Template)]
+#[template(path = "devices.html")]
+struct DevicesPage {
+    shell: Shell,
+    devices: Vec<Device>,
+    own: DeviceId,
+    is_shared: bool,
+    link: Option<Link>,
+}
+
+/// A link that pairs a phone.
+#[derive(Debug)]
+struct Link {
+    url: String,
+    svg: String,
+    looks_only: bool,
+    minutes: u64,
+}
+
+/// The devices that are paired.
+pub(super) async fn list(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Result<Page<impl Template>, Refusal> {
+    page(&desk, &visitor, None).await
+}
+
+async fn page(desk: &Arc<Desk>, visitor: &Visitor, link: Option<Link>) -> Result<Page<DevicesPage>, Refusal> {
+    let devices = desk.read(crate::register::Register::devices).await?;
+    let shell = visitor.shell(desk, "Devices", Place::More);
+    Ok(Page(DevicesPage { shell, devices, own: visitor.device.id, is_shared: *desk.shared.borrow(), link }))
+}
+
+#[derive(Debug, Deserialize)]
+pub(super) struct OfferForm {
+    #[serde(default)]
+    looks_only: bool,
+}
+
+/// Shows a link for a phone, and listens on the local network from then on.
+pub(super) async fn offer(
+    State(desk): State<Arc<Desk>>,
+    visitor: Visitor,
+    Form(form): Form<OfferForm>,
+) -> Result<Page<impl Template>, Refusal> {
+    if !*desk.shared.borrow() {
+        let mut shared = desk.shared.subscribe();
+        let _ = desk.ask_to_share.send(()).await;
+        let _ = tokio::time::timeout(Duration::from_secs(2), shared.wait_for(|is| *is)).await;
+    }
+    let address = own_addresses().into_iter().next().filter(|_| *desk.shared.borrow());
+    let address = address.ok_or_else(|| Refusal::input("This computer has no address on a local network. Connect it to the one that the phone is in, then try again."))?;
+    let url = phone_link(address, desk.port, &desk.offer(form.looks_only)?);
+    let link = Link { svg: qr_svg(&url)?, url, looks_only: form.looks_only, minutes: OPEN_FOR.as_secs() / 60 };
+    page(&desk, &visitor, Some(link)).await
+}
+
+#[derive(Debug, Deserialize)]
+pub(super) struct EndForm {
+    device: i64,
+}
+
+/// Ends a pairing.
+pub(super) async fn end(State(desk): State<Arc<Desk>>, visitor: Visitor, Form(form): Form<EndForm>) -> Result<Go, Refusal> {
+    unpair(&desk, DeviceId::new(form.device)).await?;
+    desk.tell(visitor.device.id, Told::done("The pairing is ended.", None));
+    Ok(Go("/devices".into()))
+}
+
+/// Ends the pairing of the device that asks.
+pub(super) async fn leave(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Result<Go, Refusal> {
+    unpair(&desk, visitor.device.id).await?;
+    Ok(Go("/".into()))
+}
+
+async fn unpair(desk: &Arc<Desk>, id: DeviceId) -> Result<(), Refusal> {
+    if !desk.change(move |register| register.unpair_device(id)).await? {
+        return Err(Refusal::nothing("This device is not paired any more."));
+    }
+    desk.reload_devices().await
+}

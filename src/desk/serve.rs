@@ -1,0 +1,204 @@
+//! The server: who may connect, how long anything may take, and how it ends.
+//!
+//! Start with [`OpenDesk::open`], then [`OpenDesk::serve`].
+
+use std::{
+    net::{IpAddr, SocketAddr},
+    sync::Arc,
+    time::Duration,
+};
+
+use axum::Router;
+use hyper_util::{
+    rt::{TokioIo, TokioTimer},
+    server::graceful::GracefulShutdown,
+    service::TowerToHyperService,
+};
+use tokio::{
+    net::{TcpListener, TcpStream},
+    runtime::Runtime,
+    sync::{Semaphore, mpsc, watch},
+    task::JoinSet,
+    time::timeout,
+};
+
+use super::{
+    address::{DeskError, listen_around, listen_here, own_addresses},
+    end::{end_signal, look_after_backups},
+    routes::routes,
+    state::Desk,
+};
+use crate::register::Register;
+
+/// Connections that are open at once: from this computer, and from all others.
+const LOCAL: usize = 256;
+const REMOTE: usize = 128;
+/// How long the head of a request may take.
+const HEAD: Duration = Duration::from_secs(10);
+/// How long open answers may take once the desk is to end.
+const LAST_ANSWERS: Duration = Duration::from_millis(1000);
+/// How long what waits for the disk may take from then on.
+const LAST_WORKS: Duration = Duration::from_millis(700);
+
+/// How the desk is opened.
+#[derive(Debug, Clone, Default)]
+pub struct DeskOptions {
+    /// The port, 0 for any; else the first free one of the usual ones.
+    pub port: Option<u16>,
+    /// Whether it listens on the local network as well.
+    pub share: bool,
+    /// Other names of this computer on its network.
+    pub names: Vec<String>,
+}
+
+/// A desk that listens, and answers from [`Self::serve`] on.
+#[derive(Debug)]
+pub struct OpenDesk {
+    runtime: Runtime,
+    desk: Arc<Desk>,
+    here: TcpListener,
+    around: Vec<TcpListener>,
+    asked: mpsc::Receiver<()>,
+}
+
+impl OpenDesk {
+    /// Opens the desk over a register.
+    ///
+    /// # Errors
+    /// [`DeskError`].
+    pub fn open(register: Register, options: &DeskOptions) -> Result<Self, DeskError> {
+        let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+        let here = runtime.block_on(listen_here(options.port))?;
+        let port = here.local_addr()?.port();
+        let around = if options.share { runtime.block_on(listen_around(port))? } else { Vec::new() };
+        let (ask, asked) = mpsc::channel(1);
+        let desk = Arc::new(Desk::new(register, port, options.names.clone(), ask)?);
+        desk.shared.send_replace(options.share);
+        Ok(Self { runtime, desk, here, around, asked })
+    }
+
+    /// Its address on this computer.
+    #[must_use]
+    pub fn address(&self) -> String {
+        format!("http://127.0.0.1:{}/", self.desk.port)
+    }
+
+    /// A link for a browser on this computer; it works once, for ten minutes.
+    ///
+    /// # Errors
+    /// [`DeskError::System`] when the system gives no random numbers.
+    pub fn link(&self) -> Result<String, DeskError> {
+        Ok(format!("{}pair/{}", self.address(), self.desk.offer(false)?))
+    }
+
+    /// A link for a phone on the same network; `None` unless the desk is shared.
+    ///
+    /// # Errors
+    /// [`DeskError::System`] when the system gives no random numbers.
+    pub fn phone_link(&self) -> Result<Option<String>, DeskError> {
+        let address = own_addresses().into_iter().next().filter(|_| !self.around.is_empty());
+        address.map(|ip| Ok(phone_link(ip, self.desk.port, &self.desk.offer(false)?))).transpose()
+    }
+
+    /// Answers until the system asks the program to end; then it ends within two seconds. Gives the register back,
+    /// unless something still holds it.
+    ///
+    /// # Errors
+    /// [`DeskError::System`] when signals can't be heard.
+    pub fn serve(self) -> Result<Option<Register>, DeskError> {
+        let Self { runtime, desk, here, around, asked } = self;
+        runtime.block_on(serve(&desk, here, around, asked))?;
+        desk.works.cancel_all();
+        runtime.shutdown_timeout(LAST_WORKS);
+        Ok(Arc::into_inner(desk).map(Desk::into_register))
+    }
+}
+
+/// The link that a phone follows to be paired.
+pub(super) fn phone_link(address: IpAddr, port: u16, secret: &str) -> String {
+    format!("http://{}/pair/{secret}", SocketAddr::new(address, port))
+}
+
+/// What all listeners share.
+#[derive(Clone)]
+struct Door {
+    router: Router,
+    local: Arc<Semaphore>,
+    remote: Arc<Semaphore>,
+    ended: watch::Receiver<bool>,
+    graceful: Arc<GracefulShutdown>,
+}
+
+async fn serve(
+    desk: &Arc<Desk>,
+    here: TcpListener,
+    around: Vec<TcpListener>,
+    mut asked: mpsc::Receiver<()>,
+) -> Result<(), DeskError> {
+    let (end, ended) = watch::channel(false);
+    let door = Door {
+        router: routes(Arc::clone(desk)),
+        local: Arc::new(Semaphore::new(LOCAL)),
+        remote: Arc::new(Semaphore::new(REMOTE)),
+        ended,
+        graceful: Arc::new(GracefulShutdown::new()),
+    };
+    let mut doors = JoinSet::new();
+    for listener in around.into_iter().chain([here]) {
+        doors.spawn(accept(listener, door.clone()));
+    }
+    let backups = tokio::spawn(look_after_backups(Arc::clone(desk)));
+    let mut signal = std::pin::pin!(end_signal());
+    loop {
+        tokio::select! {
+            heard = &mut signal => { heard?; break }
+            Some(()) = asked.recv() => {
+                // The page that asked looks at `shared`.
+                if let Ok(listeners) = listen_around(desk.port).await {
+                    for listener in listeners {
+                        doors.spawn(accept(listener, door.clone()));
+                    }
+                    desk.shared.send_replace(true);
+                }
+            }
+        }
+    }
+    backups.abort();
+    end.send_replace(true);
+    while doors.join_next().await.is_some() {}
+    if let Some(graceful) = Arc::into_inner(door.graceful) {
+        // What is still open then is cut off.
+        let _ = timeout(LAST_ANSWERS, graceful.shutdown()).await;
+    }
+    Ok(())
+}
+
+async fn accept(listener: TcpListener, mut door: Door) {
+    loop {
+        let accepted = tokio::select! {
+            accepted = listener.accept() => accepted,
+            _ = door.ended.changed() => return,
+        };
+        match accepted {
+            Ok((stream, peer)) => answer(stream, peer, &door),
+            // Too many open files, say: those that are open go on.
+            Err(_) => tokio::time::sleep(Duration::from_millis(50)).await,
+        }
+    }
+}
+
+/// Answers a connection; one too many is dropped.
+fn answer(stream: TcpStream, peer: SocketAddr, door: &Door) {
+    let places = if peer.ip().is_loopback() { &door.local } else { &door.remote };
+    let Ok(place) = Arc::clone(places).try_acquire_owned() else { return };
+    let _ = stream.set_nodelay(true);
+    let mut http = hyper::server::conn::http1::Builder::new();
+    http.timer(TokioTimer::new()).header_read_timeout(HEAD).max_buf_size(64 * 1024);
+    let connection = http.serve_connection(TokioIo::new(stream), TowerToHyperService::new(door.router.clone()));
+    let watched = door.graceful.watch(connection);
+    tokio::spawn(async move {
+        // A browser that goes away is no fault.
+        let _ = watched.await;
+        drop(place);
+    });
+}

@@ -1,0 +1,168 @@
+//! What the desk holds while it is open: the register, the devices, the links, the works.
+//!
+//! Start with [`Desk::read`] and [`Desk::change`]: the register is asked on threads of its own, so that a slow disk keeps
+//! no other page waiting.
+
+use std::{
+    collections::HashMap,
+    path::{Path, PathBuf},
+    sync::{Arc, Mutex, MutexGuard, PoisonError},
+    time::Instant,
+};
+
+use tokio::sync::{mpsc, watch};
+
+use super::{
+    answer::Refusal,
+    pairing::Offers,
+    shell::Told,
+    work::Works,
+};
+use crate::{
+    output::sha256,
+    register::{Access, Device, DeviceId, Register, RegisterError},
+};
+
+/// Registers that are kept open for reading.
+const READERS: usize = 4;
+
+/// The open desk.
+#[derive(Debug)]
+pub(super) struct Desk {
+    path: PathBuf,
+    /// The one register that changes are made through, one after the other.
+    writer: Mutex<Register>,
+    readers: Mutex<Vec<Register>>,
+    devices: Mutex<HashMap<String, Device>>,
+    offers: Mutex<Offers>,
+    told: Mutex<HashMap<DeviceId, Told>>,
+    /// Its port.
+    pub port: u16,
+    /// Other names of this computer that browsers may call it by.
+    pub names: Vec<String>,
+    /// Whether it listens on the local network as well.
+    pub shared: watch::Sender<bool>,
+    /// Asks for that.
+    pub ask_to_share: mpsc::Sender<()>,
+    /// What takes long.
+    pub works: Works,
+}
+
+/// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
+pub(super) fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl Desk {
+    pub(super) fn new(
+        writer: Register,
+        port: u16,
+        names: Vec<String>,
+        ask_to_share: mpsc::Sender<()>,
+    ) -> Result<Self, RegisterError> {
+        let devices = writer.devices()?.into_iter().map(|device| (device.secret.clone(), device)).collect();
+        Ok(Self {
+            path: writer.path().to_owned(),
+            writer: Mutex::new(writer),
+            readers: Mutex::default(),
+            devices: Mutex::new(devices),
+            offers: Mutex::default(),
+            told: Mutex::default(),
+            port,
+            names,
+            shared: watch::Sender::new(false),
+            ask_to_share,
+            works: Works::default(),
+        })
+    }
+
+    /// Where the register is.
+    pub(super) fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Asks the register.
+    pub(super) async fn read<T, E>(
+        self: &Arc<Self>,
+        ask: impl FnOnce(&Register) -> Result<T, E> + Send + 'static,
+    ) -> Result<T, Refusal>
+    where
+        T: Send + 'static,
+        Refusal: From<E>,
+    {
+        let desk = Arc::clone(self);
+        on_a_thread(move || {
+            let kept = locked(&desk.readers).pop();
+            let register = kept.map_or_else(|| Register::open(&desk.path, Access::Existing), Ok)?;
+            let answer = ask(&register);
+            let mut readers = locked(&desk.readers);
+            if readers.len() < READERS {
+                readers.push(register);
+            }
+            Ok(answer?)
+        })
+        .await
+    }
+
+    /// Changes the register; changes are made one after the other.
+    pub(super) async fn change<T, E>(
+        self: &Arc<Self>,
+        make: impl FnOnce(&mut Register) -> Result<T, E> + Send + 'static,
+    ) -> Result<T, Refusal>
+    where
+        T: Send + 'static,
+        Refusal: From<E>,
+    {
+        let desk = Arc::clone(self);
+        on_a_thread(move || Ok(make(&mut locked(&desk.writer))?)).await
+    }
+
+    /// The register that changes are made through, on a thread that may wait.
+    pub(super) fn writer(&self) -> MutexGuard<'_, Register> {
+        locked(&self.writer)
+    }
+
+    /// The register that changes were made through, when the desk has ended.
+    pub(super) fn into_register(self) -> Register {
+        self.writer.into_inner().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The device that shows this secret.
+    pub(super) fn device(&self, secret: &str) -> Option<Device> {
+        locked(&self.devices).get(&sha256(secret.as_bytes())).cloned()
+    }
+
+    /// Takes the devices from the register anew.
+    pub(super) async fn reload_devices(self: &Arc<Self>) -> Result<(), Refusal> {
+        let devices = self.read(Register::devices).await?;
+        *locked(&self.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
+        Ok(())
+    }
+
+    /// Links that pair a device.
+    pub(super) fn offers(&self) -> MutexGuard<'_, Offers> {
+        locked(&self.offers)
+    }
+
+    /// The secret of a new link.
+    pub(super) fn offer(&self, looks_only: bool) -> std::io::Result<String> {
+        self.offers().make(looks_only, Instant::now())
+    }
+
+    /// Says something on the next page that the device sees.
+    pub(super) fn tell(&self, device: DeviceId, told: Told) {
+        locked(&self.told).insert(device, told);
+    }
+
+    /// What is to be said to the device; once.
+    pub(super) fn take_told(&self, device: DeviceId) -> Option<Told> {
+        locked(&self.told).remove(&device)
+    }
+}
+
+/// Runs what may wait for a disk, outside of the threads that answer browsers.
+pub(super) async fn on_a_thread<T: Send + 'static>(
+    work: impl FnOnce() -> Result<T, Refusal> + Send + 'static,
+) -> Result<T, Refusal> {
+    tokio::task::spawn_blocking(work).await.unwrap_or_else(|_| Err(Refusal::broken()))
+}

@@ -1,0 +1,36 @@
+//! The program's words as a page says them: without hints to commands, which nobody types here.
+
+/// What was refused, as a sentence without hints that name commands or their options.
+pub(super) fn desk_words(text: &str) -> String {
+    let lines = text.lines().map(|line| {
+        let parts: Vec<&str> = line.split("; ").filter(|part| !names_command(part)).collect();
+        parts.join("; ")
+    });
+    let kept: Vec<String> = lines.filter(|line| !line.trim().is_empty()).collect();
+    let text = if kept.is_empty() { text.to_owned() } else { kept.join("\n") };
+    let mut letters = text.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    let ended = text.ends_with(['.', '!', '?']);
+    first + letters.as_str() + if ended { "" } else { "." }
+}
+
+fn names_command(part: &str) -> bool {
+    part.contains("`stowmark ") || part.contains(" --") || part.starts_with("--")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hints_to_commands_are_left_out() {
+        for (text, told) in [
+            ("there is no area 4; `stowmark area list` shows all", "There is no area 4."),
+            ("the register does not know it (meant may be 4A-001F); `stowmark find WORDS` looks", "The register does not know it (meant may be 4A-001F)."),
+            ("choose another sheet, symbol or resolution; --no-proof prints all the same", "Choose another sheet, symbol or resolution."),
+            ("`stowmark undo` takes it back", "`stowmark undo` takes it back."),
+        ] {
+            assert_eq!(desk_words(text), told);
+        }
+    }
+}
