@@ -6,18 +6,27 @@
 
 mod address;
 mod answer;
+mod bins;
+mod changes;
 mod code_svg;
 mod devices;
 mod end;
 mod find;
 mod guard;
+mod item;
+mod items;
+mod labels;
 mod more;
 mod own;
 mod pairing;
+mod photo;
 mod routes;
+mod scan;
 mod serve;
+mod settings;
 mod shell;
 mod state;
+mod takings;
 mod words;
 mod work;
 

@@ -45,7 +45,8 @@ mod words;
 pub use accuracy::{Accuracies, DueBin, accuracies, counts_due};
 pub use align::{AlignOptions, AlignPageError, align};
 pub use backup::{
-    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, back_up_if_due, daily_backups, daily_folder, restore,
+    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, back_up_if_due, daily_backups, daily_folder,
+    restore,
 };
 pub use choice::{Choice, area_signs, strips};
 pub use count::{Count, CountError, Counted, Ignored, Reckoned};
@@ -93,5 +94,6 @@ pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
 pub use words::{
-    bin_state, bulk_text, count, fate, found_line, item_line, old_codes_text, place_text, shown, was, whereabouts, with_causes,
+    bin_state, bulk_text, count, fate, found_line, item_line, old_codes_text, place_text, shown, was, whereabouts,
+    with_causes,
 };

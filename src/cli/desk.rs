@@ -56,8 +56,11 @@ pub(super) fn run(args: &DeskArgs, session: &mut Session<'_, '_>) -> Result<Outc
 }
 
 fn text(link: &str, phone: Option<&str>) -> String {
-    let here = format!("The desk is open. Follow this link in a browser on this computer, once, within ten minutes:\n  {link}");
-    let there = phone.map(|phone| format!("\n\nA phone on the same network is paired by this code:\n{}  {phone}", blocks(phone)));
+    let here = format!(
+        "The desk is open. Follow this link in a browser on this computer, once, within ten minutes:\n  {link}"
+    );
+    let there = phone
+        .map(|phone| format!("\n\nA phone on the same network is paired by this code:\n{}  {phone}", blocks(phone)));
     format!("{here}{}\n\nCtrl+C ends it.", there.unwrap_or_default())
 }
 

@@ -1,8 +1,6 @@
 //! Where a command reads and writes.
 
-use std::{
-    io::{self, BufRead, IsTerminal, Write},
-};
+use std::io::{self, BufRead, IsTerminal, Write};
 
 use serde_json::json;
 

@@ -94,7 +94,9 @@ mod tests {
         for host in ["127.0.0.1:4760", "localhost:4760", "LOCALHOST:4760"] {
             assert!(is_own_host(host, 4760, false, &names), "{host}");
         }
-        for host in ["", "127.0.0.1", "127.0.0.1:80", "evil.example:4760", "127.0.0.1.evil.example:4760", "192.0.2.7:4760"] {
+        for host in
+            ["", "127.0.0.1", "127.0.0.1:80", "evil.example:4760", "127.0.0.1.evil.example:4760", "192.0.2.7:4760"]
+        {
             assert!(!is_own_host(host, 4760, true, &names), "{host}");
         }
         assert!(is_own_host("loft-pc.local:4760", 4760, true, &names));

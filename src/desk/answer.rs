@@ -89,7 +89,10 @@ impl Refusal {
 
     /// A fault of the program itself.
     pub(super) fn broken() -> Self {
-        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "Something broke in the program. What was saved is safe; try again.")
+        Self::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "Something broke in the program. What was saved is safe; try again.",
+        )
     }
 }
 
@@ -112,7 +115,8 @@ impl IntoResponse for Refusal {
         let html = RefusalPage { shell: Shell::bare("Not done", Place::None), text: self.text.clone() }.render();
         let words = HeaderName::from_static("x-refused");
         let mut response =
-            (self.status, [(header::CONTENT_TYPE, "text/html; charset=utf-8")], html.unwrap_or(self.text)).into_response();
+            (self.status, [(header::CONTENT_TYPE, "text/html; charset=utf-8")], html.unwrap_or(self.text))
+                .into_response();
         response.headers_mut().insert(words, HeaderValue::from_static("1"));
         response
     }

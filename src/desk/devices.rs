@@ -38,7 +38,8 @@ struct Unpaired {
 
 /// What a device sees that is not paired: how to pair it.
 pub(super) fn unpaired_page(_: &Desk, request: &Request) -> Response {
-    let is_first = request.method() == Method::GET && request.uri().query().is_none_or(|query| !query.contains("again"));
+    let is_first =
+        request.method() == Method::GET && request.uri().query().is_none_or(|query| !query.contains("again"));
     let asks_again = is_first && request.uri().path().to_ascii_uppercase().starts_with("/S/");
     let page = Unpaired { shell: Shell::bare("Pair this device", Place::None), asks_again };
     (StatusCode::UNAUTHORIZED, Page(page)).into_response()
@@ -57,7 +58,8 @@ pub(super) async fn pair(
     Path(secret): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, Refusal> {
-    let guesses = |name: &str| headers.get(name).is_some_and(|value| value.to_str().is_ok_and(|text| text.contains("prefetch")));
+    let guesses =
+        |name: &str| headers.get(name).is_some_and(|value| value.to_str().is_ok_and(|text| text.contains("prefetch")));
     let is_meant = method == Method::GET && !guesses("sec-purpose") && !guesses("purpose");
     let offer = if is_meant { desk.offers().take(&secret, Instant::now()) } else { None };
     let Some(offer) = offer else {
@@ -135,7 +137,11 @@ pub(super) struct EndForm {
 }
 
 /// Ends a pairing.
-pub(super) async fn end(State(desk): State<Arc<Desk>>, visitor: Visitor, Form(form): Form<EndForm>) -> Result<Go, Refusal> {
+pub(super) async fn end(
+    State(desk): State<Arc<Desk>>,
+    visitor: Visitor,
+    Form(form): Form<EndForm>,
+) -> Result<Go, Refusal> {
     unpair(&desk, DeviceId::new(form.device)).await?;
     desk.tell(visitor.device.id, Told::done("The pairing is ended.", None));
     Ok(Go("/devices".into()))

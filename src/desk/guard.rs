@@ -12,12 +12,7 @@ use axum::{
 };
 
 use super::{
-    address::is_own_host,
-    answer::Refusal,
-    devices::unpaired_page,
-    pairing::cookie_in,
-    shell::Visitor,
-    state::Desk,
+    address::is_own_host, answer::Refusal, devices::unpaired_page, pairing::cookie_in, shell::Visitor, state::Desk,
 };
 use crate::register::Device;
 
@@ -56,11 +51,17 @@ fn check(desk: &Desk, request: &Request) -> Result<Pass, Refusal> {
     let headers = request.headers();
     let host = text(headers, &header::HOST).unwrap_or_default();
     if !is_own_host(host, desk.port, *desk.shared.borrow(), &desk.names) {
-        return Err(Refusal::new(StatusCode::MISDIRECTED_REQUEST, "The desk is not called by this name. Use the address that it has shown."));
+        return Err(Refusal::new(
+            StatusCode::MISDIRECTED_REQUEST,
+            "The desk is not called by this name. Use the address that it has shown.",
+        ));
     }
     let looks = matches!(*request.method(), Method::GET | Method::HEAD);
     if !looks && !comes_from_here(headers, host) {
-        return Err(Refusal::new(StatusCode::FORBIDDEN, "This came from another site, so nothing was done. Use the desk's own pages."));
+        return Err(Refusal::new(
+            StatusCode::FORBIDDEN,
+            "This came from another site, so nothing was done. Use the desk's own pages.",
+        ));
     }
     let path = request.uri().path();
     if looks && OPEN.iter().any(|open| path == *open || open.ends_with('/') && path.starts_with(open)) {

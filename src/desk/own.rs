@@ -6,8 +6,17 @@ use axum::{http::header, response::IntoResponse};
 
 use crate::output::sha256;
 
-const STYLE: &str = concat!(include_str!("own/base.css"), include_str!("own/find.css"));
-const SCRIPT: &str = concat!(include_str!("own/base.js"), "");
+const STYLE: &str = concat!(
+    include_str!("own/base.css"),
+    include_str!("own/find.css"),
+    include_str!("own/item.css"),
+    include_str!("own/bins.css"),
+    include_str!("own/items.css"),
+    include_str!("own/labels.css"),
+    include_str!("own/scan.css"),
+    include_str!("own/takings.css"),
+);
+const SCRIPT: &str = concat!(include_str!("own/base.js"), include_str!("own/labels.js"), include_str!("own/scan.js"));
 const ICON: &str = include_str!("own/icon.svg");
 
 /// Changes with the style and the script.

@@ -61,7 +61,10 @@ pub(super) fn set_cookie(port: u16, secret: &str) -> String {
 /// The value of the desk's cookie in a `Cookie` header (RFC 6265, 4.2.1).
 pub(super) fn cookie_in(header: &str, port: u16) -> Option<&str> {
     let name = cookie_name(port);
-    header.split(';').find_map(|pair| pair.trim().split_once('=').filter(|(key, _)| *key == name)).map(|(_, value)| value)
+    header
+        .split(';')
+        .find_map(|pair| pair.trim().split_once('=').filter(|(key, _)| *key == name))
+        .map(|(_, value)| value)
 }
 
 /// What a device is called until its owner calls it otherwise.

@@ -14,7 +14,10 @@ use tower_http::{
     timeout::{RequestBodyTimeoutLayer, TimeoutLayer},
 };
 
-use super::{answer::Refusal, devices, find, guard::guard, more, own, state::Desk, work};
+use super::{
+    answer::Refusal, bins, changes, devices, find, guard::guard, item, items, labels, more, own, photo, scan, settings,
+    state::Desk, takings, work,
+};
 
 /// Forms are small.
 const FORM: usize = 64 * 1024;
@@ -38,6 +41,15 @@ pub(super) fn routes(desk: Arc<Desk>) -> Router {
         .route("/devices/leave", post(devices::leave))
         .route("/work/{number}", get(work::show))
         .route("/work/{number}/cancel", post(work::cancel))
+        .merge(item::routes())
+        .merge(changes::routes())
+        .merge(bins::routes())
+        .merge(settings::routes())
+        .merge(items::routes())
+        .merge(labels::routes())
+        .merge(scan::routes())
+        .merge(photo::routes())
+        .merge(takings::routes())
         .fallback(async || Refusal::nothing("There is no such page here."));
     pages
         .layer(DefaultBodyLimit::max(FORM))

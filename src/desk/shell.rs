@@ -1,9 +1,6 @@
 //! What all pages have around them: the way to the others, and what was just done.
 
-use axum::{
-    extract::FromRequestParts,
-    http::request::Parts,
-};
+use axum::{extract::FromRequestParts, http::request::Parts};
 
 use super::{answer::Refusal, own::VERSION, state::Desk};
 use crate::register::{ChangeId, Device};

@@ -12,12 +12,7 @@ use std::{
 
 use tokio::sync::{mpsc, watch};
 
-use super::{
-    answer::Refusal,
-    pairing::Offers,
-    shell::Told,
-    work::Works,
-};
+use super::{answer::Refusal, pairing::Offers, shell::Told, work::Works};
 use crate::{
     output::sha256,
     register::{Access, Device, DeviceId, Register, RegisterError},

@@ -26,8 +26,14 @@ mod tests {
     fn hints_to_commands_are_left_out() {
         for (text, told) in [
             ("there is no area 4; `stowmark area list` shows all", "There is no area 4."),
-            ("the register does not know it (meant may be 4A-001F); `stowmark find WORDS` looks", "The register does not know it (meant may be 4A-001F)."),
-            ("choose another sheet, symbol or resolution; --no-proof prints all the same", "Choose another sheet, symbol or resolution."),
+            (
+                "the register does not know it (meant may be 4A-001F); `stowmark find WORDS` looks",
+                "The register does not know it (meant may be 4A-001F).",
+            ),
+            (
+                "choose another sheet, symbol or resolution; --no-proof prints all the same",
+                "Choose another sheet, symbol or resolution.",
+            ),
             ("`stowmark undo` takes it back", "`stowmark undo` takes it back."),
         ] {
             assert_eq!(desk_words(text), told);

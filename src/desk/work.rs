@@ -131,12 +131,18 @@ struct ProgressPart {
 }
 
 /// The page of a work, or the part of it that changes; leads on when it has ended.
-pub(super) async fn show(State(desk): State<Arc<Desk>>, visitor: Visitor, Path(number): Path<u64>) -> Result<Response, Refusal> {
+pub(super) async fn show(
+    State(desk): State<Arc<Desk>>,
+    visitor: Visitor,
+    Path(number): Path<u64>,
+) -> Result<Response, Refusal> {
     let work = desk.works.get(number)?;
     let end = locked(&work.end).clone();
     match end {
         Some(Ok(page)) if visitor.wants_part => return Ok((StatusCode::OK, [("x-go", page)]).into_response()),
-        Some(_) if visitor.wants_part => return Ok((StatusCode::OK, [("x-go", format!("/work/{number}"))]).into_response()),
+        Some(_) if visitor.wants_part => {
+            return Ok((StatusCode::OK, [("x-go", format!("/work/{number}"))]).into_response());
+        }
         Some(Ok(page)) => return Ok(Go(page).into_response()),
         Some(Err(_)) if work.is_cancelled() => return Ok(Go(work.back.clone()).into_response()),
         Some(Err(refusal)) => return Err(refusal),

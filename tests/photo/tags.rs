@@ -3,7 +3,7 @@ use std::{sync::Arc, time::Instant};
 use stowmark::{
     code::{ItemCode, Serial},
     font::Fonts,
-    label::{Stock, Symbols, SymbolChoice, Tag},
+    label::{Stock, SymbolChoice, Symbols, Tag},
     output::{DocumentInfo, pdf, rasterise},
     proof::photo::look,
     sheet::{cut_sheet, lay_out, places},
@@ -42,7 +42,9 @@ fn try_out() {
     println!("X {x} mm");
     for seed in 1..=3 {
         let photo = photograph(&prints, |_, random| random.f64() * 360.0, seed);
-        if seed == 1 { std::fs::write("/tmp/photo.png", photo.png().unwrap()).unwrap(); }
+        if seed == 1 {
+            std::fs::write("/tmp/photo.png", photo.png().unwrap()).unwrap();
+        }
         for scale in [1.0, 0.7, 0.5, 0.4, 0.33] {
             for thorough in [false, true] {
                 let start = Instant::now();

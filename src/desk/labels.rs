@@ -1,0 +1,12 @@
+//! Labels: chosen, looked at, printed; printers, runs and reprints.
+
+use std::sync::Arc;
+
+use axum::Router;
+
+use super::state::Desk;
+
+/// The pages of this area.
+pub(super) fn routes() -> Router<Arc<Desk>> {
+    Router::new()
+}

@@ -1,0 +1,1 @@
+// Labels: the preview follows what is chosen.

@@ -1,0 +1,1 @@
+// Scanning sessions: readings are sent one after the other, and again until the desk has taken them.

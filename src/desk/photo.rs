@@ -1,0 +1,12 @@
+//! A photograph of tags and signs, and what they stand for.
+
+use std::sync::Arc;
+
+use axum::Router;
+
+use super::state::Desk;
+
+/// The pages of this area.
+pub(super) fn routes() -> Router<Arc<Desk>> {
+    Router::new()
+}
