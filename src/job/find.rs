@@ -3,6 +3,7 @@
 use super::{
     meant::{Meant, meant},
     reference::known_near,
+    words::shown,
 };
 use crate::{
     code::{BinCode, Origin},
@@ -35,6 +36,16 @@ impl FindAnswer {
     /// What was found, each with its labels from before.
     pub fn found(&self) -> impl Iterator<Item = (&Found, &[String])> {
         self.matches.iter().zip(self.old_codes.iter().map(Vec::as_slice))
+    }
+
+    /// ``read `'Cà&èR` as typed on a French keyboard; …``, or nothing.
+    #[must_use]
+    pub fn repaired_text(&self) -> Option<String> {
+        let layout = self.repaired?;
+        Some(format!(
+            "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
+            shown(&self.query)
+        ))
     }
 
     /// ` (in hand: taken from 4A for 4B)`, ` (not found there when it was to be moved by plan)`, or nothing.
