@@ -7,7 +7,11 @@ pub(super) fn desk_words(text: &str) -> String {
         parts.join("; ")
     });
     let kept: Vec<String> = lines.filter(|line| !line.trim().is_empty()).collect();
-    let text = if kept.is_empty() { text.to_owned() } else { kept.join("\n") };
+    sentence(&if kept.is_empty() { text.to_owned() } else { kept.join("\n") })
+}
+
+/// A text with a capital at its beginning and a full stop at its end.
+pub(super) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
     let ended = text.ends_with(['.', '!', '?']);
