@@ -31,7 +31,8 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
         Ok(Pass::Open) => next.run(request).await,
         Ok(Pass::Paired(device)) => {
             let wants_part = request.headers().contains_key("x-part");
-            request.extensions_mut().insert(Visitor { device, wants_part });
+            let page = looked_at(&request);
+            request.extensions_mut().insert(Visitor { device, wants_part, page });
             next.run(request).await
         }
         Ok(Pass::Unpaired) => unpaired_page(&desk, &request).into_response(),
@@ -39,6 +40,12 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
     };
     protect(response.headers_mut());
     response
+}
+
+/// The address of the page that is looked at.
+fn looked_at(request: &Request) -> String {
+    let address = request.uri().path_and_query().filter(|_| request.method() == Method::GET);
+    address.map_or_else(|| "/".into(), ToString::to_string)
 }
 
 enum Pass {

@@ -8,4 +8,7 @@ mod client;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
+mod changes;
 mod entrance;
+mod find;
+mod item;
