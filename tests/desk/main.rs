@@ -8,4 +8,6 @@ mod client;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
+mod attacks;
 mod entrance;
+mod pages;
