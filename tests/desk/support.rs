@@ -92,7 +92,7 @@ impl Desk {
             folder
         });
         let folder = new_folder();
-        std::fs::copy(DEMO.path().join(REGISTER), folder.path().join(REGISTER)).unwrap();
+        std::fs::copy(DEMO.path().join("stowmark-demo").join(REGISTER), folder.path().join(REGISTER)).unwrap();
         Self::open(folder, true)
     }
 
