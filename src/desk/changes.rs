@@ -10,7 +10,7 @@ use axum::{
     extract::{Query, State},
     http::StatusCode,
     response::{IntoResponse, Response},
-    routing::{get, post},
+    routing::get,
 };
 use jiff::civil::Date;
 use serde::Deserialize;
@@ -34,7 +34,7 @@ const LAST_PAGE: usize = 10_000;
 
 /// The pages of this area.
 pub(super) fn routes() -> Router<Arc<Desk>> {
-    Router::new().route("/changes", get(page)).route("/undo", post(undo))
+    Router::new().route("/changes", get(page)).route("/undo", get(async || Go("/changes".into())).post(undo))
 }
 
 /// Which changes are asked for.

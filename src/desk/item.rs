@@ -17,7 +17,7 @@ use axum::{
     extract::{Path, Query, State},
     http::StatusCode,
     response::{IntoResponse, Response},
-    routing::{get, post},
+    routing::get,
 };
 use serde::Deserialize;
 
@@ -37,7 +37,7 @@ use super::{
 pub(super) fn routes() -> Router<Arc<Desk>> {
     Router::new()
         .route("/i/{name}", get(page))
-        .route("/i/{name}/{deed}", post(act))
+        .route("/i/{name}/{deed}", get(open).post(act))
         .route("/S/{payload}", get(link::follow))
         .route("/s/{payload}", get(link::follow))
 }
@@ -63,6 +63,22 @@ async fn page(
     show(&desk, &visitor, name, asked).await
 }
 
+/// A name that can stand in an address as it is, but for its `#`.
+fn found_name(name: &str) -> Result<&str, Refusal> {
+    let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '#');
+    if name.chars().all(is_plain) { Ok(name) } else { Err(no_such_page()) }
+}
+
+/// A form's address that is looked at, as by a reload: the page with that form open.
+async fn open(Path((name, deed)): Path<(String, String)>) -> Result<Go, Refusal> {
+    let deed = Deed::by_name(&deed).ok_or_else(no_such_page)?;
+    Ok(Go(format!("{}?open={}", item_path(found_name(&name)?), deed.name())))
+}
+
+fn no_such_page() -> Refusal {
+    Refusal::nothing("There is no such page here.")
+}
+
 async fn show(desk: &Arc<Desk>, visitor: &Visitor, name: String, asked: Asked) -> Result<Response, Refusal> {
     let status = if asked.refused.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let text = name.clone();
@@ -83,7 +99,7 @@ async fn act(
     Path((name, deed)): Path<(String, String)>,
     Form(typed): Form<Typed>,
 ) -> Result<Response, Refusal> {
-    let deed = Deed::by_name(&deed).ok_or_else(|| Refusal::nothing("There is no such page here."))?;
+    let deed = Deed::by_name(&deed).ok_or_else(no_such_page)?;
     let (text, read) = (name.clone(), typed.clone());
     match desk.change(move |register| deeds::make(register, &text, deed, &read)).await {
         Ok((told, name)) => {

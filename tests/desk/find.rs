@@ -15,8 +15,8 @@ fn states_are_told_in_words_with_the_next_thing_to_do() {
     let client = desk.client();
     for (asked, texts) in [
         ("geese", ["Sold on 2026-11-20 for order 77, not picked yet.", "href=\"/pick\"", "Go and pick it"]),
-        ("bobble", ["Gone since 2026-11-21: broken when it fell.", "/i/4A-003A?open=put#put", "It is there again"]),
-        ("fish kettle", ["Waits for a bin.", "/i/%234?open=put#put", "Put into a bin"]),
+        ("bobble", ["Gone since 2026-11-21: broken when it fell.", "/i/4A-003A?open=put", "It is there again"]),
+        ("fish kettle", ["Waits for a bin.", "/i/%234?open=put", "Put into a bin"]),
         ("copper", ["Its code names 4A, but it is in 4C now.", "Put elsewhere", "/labels?what=tags&codes=4A-001F"]),
         ("4c", ["Bin 4C", "href=\"/stow?bin=4C\"", "/labels?what=signs&codes=4C"]),
         ("4d", ["Retired since", "href=\"/b/4D\"", "Open"]),

@@ -100,6 +100,11 @@ fn each_refusal_keeps_what_was_typed_and_changes_nothing() {
     assert_eq!(desk.dump(), before);
     assert_eq!(client.post("/i/4A-001F/put", &[("bin", "4B")]).status, 422, "without how it was seen");
     assert_eq!(client.post("/i/4A-001F/burn", &[]).status, 404);
+    // A reload of what was refused shows the form.
+    assert_eq!(client.get("/i/%231/edit").location(), "/i/%231?open=edit");
+    for path in ["/i/4A-001F/burn", "/i/%0d%0aSet-Cookie:%20x/edit", "/i/..%2f..%2fetc/edit"] {
+        assert_eq!(client.get(path).status, 404, "{path}");
+    }
     assert_eq!(client.post("/i/4F-009X/put", &[("bin", "4B"), ("seen", "1")]).status, 404);
     assert_eq!(desk.dump(), before);
 }

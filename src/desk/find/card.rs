@@ -121,7 +121,7 @@ fn item_notes(item: &Item) -> Vec<String> {
 
 fn item_acts(item: &Item, is_tagged: bool) -> Vec<Act> {
     let name = item.name();
-    let form = |text, form: &str| act(text, format!("{}?open={form}#{form}", item_path(&name)));
+    let form = |text, form: &str| act(text, format!("{}?open={form}", item_path(&name)));
     let print = || act("Print its tag", format!("/labels?what=tags&codes={name}"));
     match item.status {
         Status::Waiting => vec![form("Put into a bin", "put")],
