@@ -103,6 +103,7 @@ pub use trade::{RefundRecord, StockRecord, StockSale};
 pub use undo::{ChangeSummary, Later};
 
 use std::{
+    cell::Cell,
     path::{Path, PathBuf},
     sync::{
         Arc,
@@ -128,6 +129,8 @@ pub struct Register {
     changed: Arc<AtomicBool>,
     /// On which terms the next change is made.
     terms: Option<Terms>,
+    /// The last change that was committed through it.
+    made: Cell<Option<ChangeId>>,
 }
 
 /// What a code stands for.
@@ -156,6 +159,13 @@ impl Register {
     #[must_use]
     pub fn has_changed(&self) -> bool {
         self.changed.load(Ordering::Relaxed)
+    }
+
+    /// Makes something, and tells the last change that came of it: the one that is taken back when it was wrong.
+    pub fn noting<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> (T, Option<ChangeId>) {
+        self.made.set(None);
+        let made = make(self);
+        (made, self.made.take())
     }
 
     /// Whether a file is the register or one of those beside it that belong to it.
