@@ -57,7 +57,7 @@ pub use choice::{Choice, area_signs, strips};
 pub use count::{Count, CountError, Counted, Ignored, Reckoned};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
-pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor};
+pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor, free_area_number};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
@@ -65,7 +65,7 @@ pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin, Placement, Placing,
     Waiting, draft, import, row_text,
 };
-pub use lift::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds};
+pub use lift::{LIFT_CAUTION, LiftPart, TurnError, lift_advice, lift_parts, lift_pounds, lift_turn};
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
 pub use pick::{PickRefusal, PickSession, Picking};
@@ -102,6 +102,6 @@ pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
 pub use words::{
-    bin_state, bulk_text, count, fate, found_line, item_line, listed, old_codes_text, place_text, shown, was, whereabouts,
+    bin_state, bulk_text, count, fate, found_line, item_line, listed, local_time, old_codes_text, place_text, shown, was, whereabouts,
     with_causes,
 };

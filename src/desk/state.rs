@@ -12,10 +12,10 @@ use std::{
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, pairing::Offers, shell::Told, work::Works};
+use super::{answer::Refusal, pairing::Offers, settings::LastCheck, shell::Told, work::Works};
 use crate::{
     output::sha256,
-    register::{Access, Device, DeviceId, Register, RegisterError},
+    register::{Access, ChangeId, Device, DeviceId, Register, RegisterError},
 };
 
 /// Registers that are kept open for reading.
@@ -41,6 +41,7 @@ pub(super) struct Desk {
     pub ask_to_share: mpsc::Sender<()>,
     /// What takes long.
     pub works: Works,
+    last_check: Mutex<Option<LastCheck>>,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -68,6 +69,7 @@ impl Desk {
             shared: watch::Sender::new(false),
             ask_to_share,
             works: Works::default(),
+            last_check: Mutex::default(),
         })
     }
 
@@ -112,6 +114,23 @@ impl Desk {
         on_a_thread(move || Ok(make(&mut locked(&desk.writer))?)).await
     }
 
+    /// Changes the register, and tells the change that a button takes back; none where nothing came out different.
+    pub(super) async fn change_noting<T, E>(
+        self: &Arc<Self>,
+        make: impl FnOnce(&mut Register) -> Result<T, E> + Send + 'static,
+    ) -> Result<(T, Option<ChangeId>), Refusal>
+    where
+        T: Send + 'static,
+        Refusal: From<E>,
+    {
+        let noting = move |register: &mut Register| {
+            let (made, change) = register.noting(make);
+            made.map(|made| (made, change)).map_err(Refusal::from)
+        };
+        let desk = Arc::clone(self);
+        on_a_thread(move || noting(&mut locked(&desk.writer))).await
+    }
+
     /// The register that changes are made through, on a thread that may wait.
     pub(super) fn writer(&self) -> MutexGuard<'_, Register> {
         locked(&self.writer)
@@ -142,6 +161,11 @@ impl Desk {
     /// The secret of a new link.
     pub(super) fn offer(&self, looks_only: bool) -> std::io::Result<String> {
         self.offers().make(looks_only, Instant::now())
+    }
+
+    /// What the last check of the register has found, if there was one.
+    pub(super) fn last_check(&self) -> MutexGuard<'_, Option<LastCheck>> {
+        locked(&self.last_check)
     }
 
     /// Says something on the next page that the device sees.

@@ -5,6 +5,8 @@
 
 use std::error::Error;
 
+use jiff::{Timestamp, tz::TimeZone};
+
 use crate::register::{Bin, Bulk, Found, Item, Move, Place, Status, Stowed};
 
 /// `Loft, rack 1, level 2`
@@ -114,6 +116,13 @@ pub fn listed(parts: &[String]) -> String {
         [only] => only.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
+}
+
+/// An instant of the register in the zone of this computer: `2026-11-21 10:04`
+#[must_use]
+pub fn local_time(at: &str) -> String {
+    let zoned = at.parse::<Timestamp>().map(|instant| instant.to_zoned_datetime(TimeZone::system()));
+    zoned.map_or_else(|_| at.to_owned(), |zoned| zoned.strftime("%Y-%m-%d %H:%M").to_string())
 }
 
 /// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.
