@@ -9,5 +9,7 @@ mod client;
 mod support;
 
 mod attacks;
+mod bins;
 mod entrance;
 mod pages;
+mod settings;

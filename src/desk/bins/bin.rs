@@ -153,7 +153,7 @@ impl BinView {
             place: place_text(&bin.place),
             items_text: items_text(&bin),
             full: fill.as_ref().and_then(|fill| Fullness::of(&bin.room, fill)),
-            assumed: assumed_of(fill.iter().map(|fill| (&bin.room, fill))),
+            assumed: assumed_of(fill.iter().map(|fill| (&bin.room, fill))).map(|text| Refusal::words(&text)),
             holds: room_text(bin.kind.as_deref(), bin.room),
             former: register.former_codes(&bin)?.iter().map(ToString::to_string).collect(),
             more: items.len().saturating_sub(ITEMS),
@@ -166,6 +166,11 @@ impl BinView {
             seen: seen(&bin),
             bin,
         })
+    }
+
+    /// Whether anything in it is listed.
+    fn has_days(&self) -> bool {
+        self.items.iter().any(|item| !item.days.is_empty())
     }
 
     /// `Retired since 2026-11-25.`

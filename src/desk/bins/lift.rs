@@ -17,9 +17,9 @@ use crate::{
         shell::{Place, Shell, Visitor},
         state::Desk,
     },
-    job::{LIFT_CAUTION, LiftPart, bin_by_text, fill_kilograms, fills, lift_advice, lift_parts, lift_pounds, lift_turn},
+    job::{Fill, LIFT_CAUTION, LiftPart, bin_by_text, count, fill_kilograms, fills, lift_advice, lift_parts, lift_pounds, lift_turn},
     plan::{Handles, Lift},
-    register::{Register, Room},
+    register::{Bin, Register},
     unit::{Mm, Pace, Spell, parse_cm},
 };
 
@@ -52,7 +52,7 @@ struct LiftPage {
 #[derive(Debug)]
 struct BinFacts {
     code: String,
-    /// `5.2 of 9`, in kilograms.
+    /// What is in it and what it may hold.
     weight: Option<String>,
 }
 
@@ -96,15 +96,26 @@ impl Answer {
     fn of(lift: &Lift) -> Self {
         let parts = lift_parts(lift);
         let guide = lift.guide().map(|weight| [weight.kilograms(), lift_pounds(lift)].map(|number| format!("{number:.1}")));
-        Self { guide, advice: lift_advice(&parts), parts }
+        Self { guide, advice: Refusal::words(&lift_advice(&parts)), parts }
     }
 }
 
 fn facts(register: &Register, code: &str) -> Result<BinFacts, Refusal> {
     let bin = bin_by_text(register, code).map_err(|fault| Refusal::nothing(Refusal::from(fault).text))?;
     let fill = fills(register, std::slice::from_ref(&bin))?.and_then(|fills| fills.first().copied());
-    let weight = |room: &Room| fill.as_ref().map(|fill| fill_kilograms(room, fill)).filter(|text| !text.is_empty());
-    Ok(BinFacts { code: bin.code.to_string(), weight: weight(&bin.room) })
+    let weight = fill.and_then(|fill| weight_text(&bin, &fill));
+    Ok(BinFacts { code: bin.code.to_string(), weight })
+}
+
+/// Nothing is said where no limit is known.
+fn weight_text(bin: &Bin, fill: &Fill) -> Option<String> {
+    let most = bin.room.max_weight?;
+    if !fill.knows_weight() {
+        return Some(format!("{} may hold {most} at most; of nothing in it the weight is known.", bin.code));
+    }
+    let (weight, assumed) = (fill_kilograms(&bin.room, fill), fill.weights_assumed);
+    let assumed = if assumed > 0 { format!(" ({} assumed)", count(assumed as u64, "weight")) } else { String::new() };
+    Some(format!("What is in {} weighs {weight} kg{assumed}. The bin itself comes on top.", bin.code))
 }
 
 pub(super) async fn page(

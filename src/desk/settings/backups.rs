@@ -1,6 +1,9 @@
 //! Backups: the daily ones, one now, and how one is put back.
 
-use std::sync::Arc;
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 use askama::Template;
 use axum::extract::State;
@@ -13,7 +16,7 @@ use crate::{
         state::Desk,
     },
     job::{BackupFile, DAYS_KEPT, Settings, back_up_today, daily_backups, daily_folder},
-    register::{Access, Register},
+    register::{Access, Register, default_path},
 };
 
 #[derive(Debug, Template)]
@@ -23,6 +26,8 @@ struct BackupsPage {
     tab: &'static str,
     backups: Vec<BackupView>,
     folder: String,
+    /// What is typed to put the newest one back.
+    restore: String,
     /// Whether one is made each day.
     is_daily: bool,
     kept: usize,
@@ -54,10 +59,21 @@ pub(super) async fn page(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Res
         shell: shell(&desk, &visitor),
         tab: "backups",
         backups: backups.iter().map(BackupView::from).collect(),
+        restore: restore_line(desk.path(), &backups, &folder),
         folder: folder.display().to_string(),
         is_daily,
         kept: DAYS_KEPT,
     }))
+}
+
+/// The command that puts the newest backup back; the register is named where it is not the usual one.
+fn restore_line(register: &Path, backups: &[BackupFile], folder: &Path) -> String {
+    let whole = |path: &Path| std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let quoted = |path: PathBuf| format!("\"{}\"", path.display());
+    let is_usual = default_path().is_some_and(|usual| whole(&usual) == whole(register));
+    let named = if is_usual { String::new() } else { format!(" --register {}", quoted(whole(register))) };
+    let file = backups.first().map_or_else(|| folder.to_owned(), |backup| whole(&backup.file));
+    format!("stowmark{named} restore {}", quoted(file))
 }
 
 /// Makes today's anew. A large register takes some seconds.
