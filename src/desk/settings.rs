@@ -105,11 +105,7 @@ fn shell(desk: &Desk, visitor: &Visitor) -> Shell {
 }
 
 /// Saves what differs from what is set, all of it or none.
-async fn save(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Form(typed): Form<Typed>,
-) -> Result<Response, Refusal> {
+async fn save(State(desk): State<Arc<Desk>>, visitor: Visitor, Form(typed): Form<Typed>) -> Result<Response, Refusal> {
     let wanted = typed.clone();
     let saved = desk.change_noting(move |register| save_all(register, &wanted)).await;
     match saved {

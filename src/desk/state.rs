@@ -128,8 +128,8 @@ impl Desk {
         Refusal: From<E>,
     {
         let noting = move |register: &mut Register| {
-            let (made, change) = register.noting(make);
-            made.map(|made| (made, change)).map_err(Refusal::from)
+            let (outcome, change) = register.noting(make);
+            outcome.map(|value| (value, change)).map_err(Refusal::from)
         };
         let desk = Arc::clone(self);
         on_a_thread(move || noting(&mut locked(&desk.writer))).await

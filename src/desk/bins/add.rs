@@ -134,7 +134,8 @@ impl Wanted {
     fn of(typed: &Typed) -> Result<Self, Refusal> {
         let area = filled(&typed.area);
         let number = of_field("Area", area.unwrap_or(typed.new_number.trim()).parse())?;
-        let new_name = if area.is_none() { Some(of_field("Name of the area", Title::new(&typed.new_name))?) } else { None };
+        let new_name =
+            if area.is_none() { Some(of_field("Name of the area", Title::new(&typed.new_name))?) } else { None };
         let count = typed.count.trim().parse().ok().filter(|count| *count > 0);
         let count = count.ok_or_else(|| Refusal::input("How many: write a number of bins, from 1 on."))?;
         let (spot, kind) = (name("Spot", &typed.spot)?, name("Kind", &typed.kind)?);

@@ -215,8 +215,7 @@ pub(super) async fn order_spots(
     Form(form): Form<SpotOrderForm>,
 ) -> Result<Go, Refusal> {
     let number = number_of(&number)?;
-    let (_, change) =
-        desk.change_noting(move |register| move_spot(register, number, &form.spot, form.way)).await?;
+    let ((), change) = desk.change_noting(move |register| move_spot(register, number, &form.spot, form.way)).await?;
     desk.tell(visitor.device.id, Told::done("Spots are walked past in this order now.", change));
     Ok(Go(format!("/areas/{number}#spots")))
 }

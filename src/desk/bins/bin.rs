@@ -140,12 +140,15 @@ fn item_view(item: &Item, today: Date) -> ItemView {
 impl BinView {
     pub(super) fn of(register: &Register, code: &str) -> Result<Self, Refusal> {
         let bin = bin_by_text(register, code).map_err(|fault| Refusal::nothing(Refusal::from(fault).text))?;
-        let (items, fill) = (register.items(&ItemFilter::within(bin.code))?, fills(register, std::slice::from_ref(&bin))?);
+        let (items, fill) =
+            (register.items(&ItemFilter::within(bin.code))?, fills(register, std::slice::from_ref(&bin))?);
         let fill = fill.and_then(|fills| fills.first().copied());
         let (found, currency) = (Found::Bin(bin.clone()), Settings::of(register)?.currency);
         let mut history = history(register, &found, &currency, Some(LINES), (None, None))?.lines;
         history.reverse();
-        history.iter_mut().for_each(|line| line.at = local_time(&line.at));
+        for line in &mut history {
+            line.at = local_time(&line.at);
+        }
         let today = ZonedDateTime::now().date();
         let areas = register.areas()?.into_iter().filter(|area| area.number != bin.place.area);
         Ok(Self {
@@ -160,7 +163,12 @@ impl BinView {
             items: items.iter().take(ITEMS).map(|item| item_view(item, today)).collect(),
             labels: if bin.is_live { labels(register, &bin)? } else { Vec::new() },
             spots: register.spots(Some(bin.place.area))?.into_iter().map(|known| known.spot.name).collect(),
-            kinds: register.bin_kinds()?.into_iter().map(|kind| (kind_text(&kind.name, kind.room), kind.name)).map(|(text, name)| (name, text)).collect(),
+            kinds: register
+                .bin_kinds()?
+                .into_iter()
+                .map(|kind| (kind_text(&kind.name, kind.room), kind.name))
+                .map(|(text, name)| (name, text))
+                .collect(),
             areas: areas.map(|area| (area.number.to_string(), area.name)).collect(),
             history,
             seen: seen(&bin),
@@ -177,7 +185,9 @@ impl BinView {
     fn out_of_use(&self) -> Option<String> {
         match self.bin.retired {
             _ if self.bin.is_live => None,
-            Some(since) => Some(format!("Retired since {since}. Nothing goes into it any more, and no code of it is given again.")),
+            Some(since) => {
+                Some(format!("Retired since {since}. Nothing goes into it any more, and no code of it is given again."))
+            }
             None => Some("Its entry was taken back. Its code stays known, and is not given again.".into()),
         }
     }

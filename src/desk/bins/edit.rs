@@ -73,7 +73,7 @@ pub(super) async fn place(
 fn place_bin(register: &mut Register, code: &str, form: &PlaceForm) -> Result<BinsEdited, Refusal> {
     let bin = seen_bin(register, code, &form.seen)?;
     let now = bin.place.spot.as_ref().and_then(|spot| Title::new(&spot.name).ok());
-    let (spot, stack) = (to(&now, name("Spot", &form.spot)?), to(&bin.stack, stack(&form.stack)?));
+    let (spot, stack) = (to(now.as_ref(), name("Spot", &form.spot)?), to(bin.stack.as_ref(), stack(&form.stack)?));
     Ok(edit_bins(register, &[bin.code], &BinEdit { spot, stack, ..BinEdit::default() })?)
 }
 
@@ -127,7 +127,8 @@ pub(super) async fn room(
         Ok((edited, change)) => {
             let doubt = edited.after.first().and_then(|bin| room_doubt(&bin.code.to_string(), &bin.room));
             let saved = || Told::done("Saved.", change);
-            let doubted = |doubt| Told { text: format!("Saved. Look at the figures: {doubt}."), undo: change, is_warning: true };
+            let doubted =
+                |doubt| Told { text: format!("Saved. Look at the figures: {doubt}."), undo: change, is_warning: true };
             let told = nothing_new(change).unwrap_or_else(|| doubt.map_or_else(saved, doubted));
             Ok(back_to(&desk, &visitor, code, told))
         }
@@ -143,10 +144,10 @@ fn room_bin(register: &mut Register, code: &str, form: &RoomForm) -> Result<Bins
     let (own, wanted) = (bin.own_room, form.texts().read()?);
     let now = bin.kind.as_deref().and_then(|kind| Title::new(kind).ok());
     let edit = BinEdit {
-        kind: to(&now, name("Kind", &form.kind)?),
-        volume: to(&own.volume, wanted.volume),
-        max_weight: to(&own.max_weight, wanted.max_weight),
-        inside: to(&own.inside, wanted.inside),
+        kind: to(now.as_ref(), name("Kind", &form.kind)?),
+        volume: to(own.volume.as_ref(), wanted.volume),
+        max_weight: to(own.max_weight.as_ref(), wanted.max_weight),
+        inside: to(own.inside.as_ref(), wanted.inside),
         ..BinEdit::default()
     };
     Ok(edit_bins(register, &[bin.code], &edit)?)
@@ -189,7 +190,11 @@ fn change_area(register: &mut Register, code: &str, form: &AreaForm) -> Result<A
 fn changed_text(AreaChange { from, bin, tags }: &AreaChange) -> String {
     let tags = match *tags {
         0 => String::new(),
-        tags => format!(" {} in it show{} another code, and go on being found.", count(tags as u64, "tag"), if tags == 1 { "s" } else { "" }),
+        tags => format!(
+            " {} in it show{} another code, and go on being found.",
+            count(tags as u64, "tag"),
+            if tags == 1 { "s" } else { "" }
+        ),
     };
     format!(
         "{from} is {} now, in {}. A scan of its old sign finds it for ever.{tags} Print its new sign below.",
@@ -220,7 +225,9 @@ pub(super) async fn retire(
         .await;
     match retired {
         Ok((_, change)) => {
-            let text = format!("{code} is retired: nothing goes into it any more, and no code of it is given again. Take its sign off.");
+            let text = format!(
+                "{code} is retired: nothing goes into it any more, and no code of it is given again. Take its sign off."
+            );
             Ok(back_to(&desk, &visitor, code, Told::done(text, change)))
         }
         Err(refusal) => again(&desk, &visitor, code, |typed| typed, (FormName::Retire, refusal)).await,

@@ -47,12 +47,14 @@ fn of_kind(
     wrong: &[StaleLabel],
 ) -> LabelRow {
     let last = prints.iter().rev().find(|printed| printed.kind == kind.word() && !printed.is_cancelled);
-    let reasons = wrong.iter().find(|label| label.kind == kind).map(|label| {
-        label.reasons.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
-    });
+    let reasons = wrong
+        .iter()
+        .find(|label| label.kind == kind)
+        .map(|label| label.reasons.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
     LabelRow {
         name,
-        printed: last.map_or("not printed yet".to_owned(), |last| format!("run {}, {}", last.run, local_time(&last.at))),
+        printed: last
+            .map_or("not printed yet".to_owned(), |last| format!("run {}, {}", last.run, local_time(&last.at))),
         wrong: reasons,
         is_missing: last.is_none(),
         link: format!("/labels?what={}&codes={}", kind.word(), bin.code),

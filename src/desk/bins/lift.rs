@@ -17,7 +17,10 @@ use crate::{
         shell::{Place, Shell, Visitor},
         state::Desk,
     },
-    job::{Fill, LIFT_CAUTION, LiftPart, bin_by_text, count, fill_kilograms, fills, lift_advice, lift_parts, lift_pounds, lift_turn},
+    job::{
+        Fill, LIFT_CAUTION, LiftPart, bin_by_text, count, fill_kilograms, fills, lift_advice, lift_parts, lift_pounds,
+        lift_turn,
+    },
     plan::{Handles, Lift},
     register::{Bin, Register},
     unit::{Mm, Pace, Spell, parse_cm},
@@ -95,7 +98,8 @@ impl Question {
 impl Answer {
     fn of(lift: &Lift) -> Self {
         let parts = lift_parts(lift);
-        let guide = lift.guide().map(|weight| [weight.kilograms(), lift_pounds(lift)].map(|number| format!("{number:.1}")));
+        let guide =
+            lift.guide().map(|weight| [weight.kilograms(), lift_pounds(lift)].map(|number| format!("{number:.1}")));
         Self { guide, advice: Refusal::words(&lift_advice(&parts)), parts }
     }
 }

@@ -44,10 +44,8 @@ impl Fullness {
     pub(super) fn of(room: &Room, fill: &Fill) -> Option<Self> {
         let (volume, weight) = (fill.percent(room), fill.weight_percent(room));
         let (over, heavy) = (fill.is_over_volume(room), fill.is_over_weight(room));
-        let volume_text = volume.map(|percent| match over {
-            true => format!("over-full, {percent} %"),
-            false => format!("{percent} % full"),
-        });
+        let volume_text =
+            volume.map(|percent| if over { format!("over-full, {percent} %") } else { format!("{percent} % full") });
         let weight_text = match (heavy, weight) {
             (true, _) => Some("too heavy".to_owned()),
             (_, Some(percent)) if volume.is_none() => Some(format!("{percent} % of its weight")),

@@ -39,11 +39,7 @@ impl RoomTexts {
     }
 }
 
-fn figure<T>(
-    field: &str,
-    text: &str,
-    parse: impl FnOnce(&str) -> Result<T, RoomError>,
-) -> Result<Option<T>, Refusal> {
+fn figure<T>(field: &str, text: &str, parse: impl FnOnce(&str) -> Result<T, RoomError>) -> Result<Option<T>, Refusal> {
     filled(text).map(|text| of_field(field, parse(text))).transpose()
 }
 
@@ -68,8 +64,8 @@ pub(super) fn stack(text: &str) -> Result<Option<u32>, Refusal> {
 }
 
 /// To a value where it differs from the one that was there.
-pub(super) fn to<T: PartialEq>(now: &Option<T>, wanted: Option<T>) -> Edit<T> {
-    Edit::where_it(*now != wanted, wanted)
+pub(super) fn to<T: PartialEq>(now: Option<&T>, wanted: Option<T>) -> Edit<T> {
+    Edit::where_it(now != wanted.as_ref(), wanted)
 }
 
 /// `36 l, at most 9 kg`, of a kind in a list to choose from.

@@ -81,7 +81,10 @@ pub(super) async fn make(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Go 
     let (path, own, device) = (desk.path().to_owned(), Arc::clone(&desk), visitor.device.id);
     desk.works.start("Making a backup", Place::More, "/settings/backups", move |_| {
         let made = back_up_today(&Register::open(&path, Access::Existing)?)?;
-        own.tell(device, Told::done(format!("Today’s backup is made and was read through: {}.", made.size_text()), None));
+        own.tell(
+            device,
+            Told::done(format!("Today’s backup is made and was read through: {}.", made.size_text()), None),
+        );
         Ok("/settings/backups".into())
     })
 }

@@ -127,7 +127,11 @@ pub(super) async fn edit(
     let edited = desk.change_noting(move |register| edit_kind(register, &typed)).await;
     let told = edited.map(|(kind, change)| match change {
         None => Told::done("All of this is so already.", None),
-        change => told(format!("Saved. It holds for all bins of the kind {} that have no figures of their own.", kind.name), room_doubt(&kind.name, &kind.room), change),
+        change => told(
+            format!("Saved. It holds for all bins of the kind {} that have no figures of their own.", kind.name),
+            room_doubt(&kind.name, &kind.room),
+            change,
+        ),
     });
     answer(&desk, &visitor, form, told).await
 }

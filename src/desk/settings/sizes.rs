@@ -36,7 +36,6 @@ struct SizesPage {
 #[derive(Debug)]
 struct SizeView {
     name: String,
-    litres: String,
     counts_as: String,
     /// `set`, `median of what is measured`, `usual`
     by: &'static str,
@@ -50,8 +49,7 @@ impl From<&CountedSize> for SizeView {
             (_, true) => "the median of what is measured",
             _ => "the usual figure",
         };
-        let (litres, counts_as) = (size.volume.litres().to_string(), counts_as.litres().to_string());
-        Self { name: size.name.clone(), litres, counts_as, by, is_set: size.is_set }
+        Self { name: size.name.clone(), counts_as: counts_as.litres().to_string(), by, is_set: size.is_set }
     }
 }
 
@@ -90,9 +88,12 @@ pub(super) async fn save(
             Ok::<_, Refusal>(set_size(register, &name, volume)?)
         })
         .await;
-    answer(&desk, &visitor, form, saved.map(|(size, change)| {
-        Told::done(format!("{} stands for {} now.", size.name, size.volume), change)
-    }))
+    answer(
+        &desk,
+        &visitor,
+        form,
+        saved.map(|(size, change)| Told::done(format!("{} stands for {} now.", size.name, size.volume), change)),
+    )
     .await
 }
 
