@@ -277,7 +277,7 @@ fn areas_and_spots_are_named_and_ordered() {
     assert_eq!(areas(), [4, 7]);
     assert!(desk.run(&["check"]).contains("sound"));
     // A renamed spot has its old name again.
-    desk.run(&["undo", "3"]);
+    desk.run(&["undo", "--last", "3"]);
     assert!(client.get("/areas/4").has("rack two"));
     desk.run(&["undo"]);
     assert!(!client.get("/areas/4").has("rack two"));
