@@ -9,5 +9,6 @@ mod client;
 mod support;
 
 mod attacks;
+mod browser;
 mod entrance;
 mod pages;
