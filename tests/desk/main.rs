@@ -10,6 +10,7 @@ mod support;
 
 mod attacks;
 mod bins;
+mod browser;
 mod entrance;
 mod pages;
 mod settings;
