@@ -30,6 +30,7 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
     let mut response = match check(&desk, &request) {
         Ok(Pass::Open) => next.run(request).await,
         Ok(Pass::Paired(device)) => {
+            desk.saw(&device);
             let wants_part = request.headers().contains_key("x-part");
             request.extensions_mut().insert(Visitor { device, wants_part });
             next.run(request).await

@@ -134,6 +134,19 @@ impl Desk {
         Ok(())
     }
 
+    /// Notes once a day that a device was there; the answer does not wait for that.
+    pub(super) fn saw(self: &Arc<Self>, device: &Device) {
+        if device.seen == jiff::Zoned::now().date().to_string() {
+            return;
+        }
+        let (desk, id) = (Arc::clone(self), device.id);
+        tokio::spawn(async move {
+            // One that fails is tried with the next request.
+            let _ = desk.change(move |register| register.saw_device(id)).await;
+            let _ = desk.reload_devices().await;
+        });
+    }
+
     /// Links that pair a device.
     pub(super) fn offers(&self) -> MutexGuard<'_, Offers> {
         locked(&self.offers)
