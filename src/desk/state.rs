@@ -136,7 +136,7 @@ impl Desk {
 
     /// Notes once a day that a device was there; the answer does not wait for that.
     pub(super) fn saw(self: &Arc<Self>, device: &Device) {
-        if device.seen == jiff::Zoned::now().date().to_string() {
+        if device.seen == jiff::ZonedDateTime::now().date().to_string() {
             return;
         }
         let (desk, id) = (Arc::clone(self), device.id);
