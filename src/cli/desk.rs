@@ -13,10 +13,10 @@ use crate::{
 
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "The desk is the same program as pages in the browser. It listens on this computer alone, and a browser
-sees nothing until it is paired: follow the link that is written here, once. With --share phones on
-the same network can be paired as well, by the QR code that is shown here and on the devices page.
-What they say to each other is not encrypted: use a network that you trust.
+    after_help = "The desk is the same program as pages in the browser. It listens on this computer alone, and a
+browser sees nothing until it is paired: follow the link that is written here, once. With --share
+phones on the same network can be paired as well, by the QR code that is shown here and on the
+devices page. What they say to each other is not encrypted: use a network that you trust.
 
 Ctrl+C ends it. With --json its addresses are one document, and nothing else is written.
 
