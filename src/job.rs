@@ -73,7 +73,7 @@ pub use printer::{
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reading::Unread;
-pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
+pub use reference::{ReferenceError, bin_by_text, found_by_scan, found_by_text, fresh, item_by_text, items_by_text};
 pub use regroup::{
     Ending, GoRefusal, Going, Grouped, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo,
     RegroupWish, Together, Visit, Worth, open_plan, plan_regroup, print_moves,
@@ -82,7 +82,7 @@ pub use retag::{RetagChoice, RetagOutcome, retag};
 pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
-pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
+pub use sale::{SaleOptions, Sharing, amend, refunded_text, sell, sharing, sharing_text};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
@@ -94,6 +94,6 @@ pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
 pub use words::{
-    bin_state, bulk_text, count, fate, found_line, item_line, old_codes_text, place_text, shown, was, whereabouts,
-    with_causes,
+    ahead_text, bin_state, bulk_text, cost_text, count, fate, found_line, item_line, local_time, move_line,
+    old_codes_text, place_text, shown, stack_text, today, was, whereabouts, with_causes,
 };

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     exchange::stale_json::{MovedJson, PlaceJson, StaleJson, WrongJson},
-    job::{LabelJob, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, stale},
+    job::{LabelJob, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, stale},
     register::{Bin, RunKind, SpotInArea},
 };
 
@@ -220,11 +220,6 @@ fn moved_text(cost: &RetagCost, retag: &str) -> String {
     let text =
         format!("{items} {are} on resolving, so that nothing needs printing. {their} would mean {cost} to renew:");
     format!("{}\n  {retag}", wrapped(&text, text_width()))
-}
-
-/// `2 tags and 1 listing`
-pub(super) fn cost_text(cost: &RetagCost) -> String {
-    format!("{} and {}", count(cost.tags as u64, "tag"), count(cost.listings as u64, "listing"))
 }
 
 /// What `put` says where a new code would cost something.
