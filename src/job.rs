@@ -14,6 +14,7 @@ mod fonts;
 mod fullness;
 mod history;
 mod import;
+mod listings;
 mod meant;
 mod open;
 mod orders;
@@ -57,8 +58,9 @@ pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, r
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
     Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin, Placement, Placing,
-    Waiting, draft, import, row_text,
+    Waiting, draft, draft_of, import, row_text,
 };
+pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
 pub use pick::{PickRefusal, PickSession, Picking};
