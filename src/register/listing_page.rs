@@ -105,18 +105,18 @@ impl ItemPage {
                 "length(item.payload)",
                 "item.payload"
             ),
-            ItemOrder::Title => both_ways!(reverse, "0", "item.words COLLATE NOCASE"),
+            ItemOrder::Title => both_ways!(reverse, "item.id IS NULL", "item.words COLLATE NOCASE"),
             ItemOrder::Cost => both_ways!(reverse, "item.cost IS NULL", "item.cost"),
             ItemOrder::Asking => both_ways!(reverse, "item.asking IS NULL", "item.asking"),
             ItemOrder::Bought => both_ways!(reverse, "item.bought IS NULL", "item.bought"),
             ItemOrder::Listed => both_ways!(reverse, "item.listed IS NULL", "item.listed"),
             ItemOrder::State => both_ways!(
                 reverse,
-                "0",
+                "item.id IS NULL",
                 "CASE item.state WHEN 'waiting' THEN 0 WHEN 'held' THEN 1 WHEN 'listed' THEN 2 WHEN 'sold' THEN 3
                     WHEN 'picked' THEN 4 ELSE 5 END"
             ),
-            ItemOrder::Entered => both_ways!(reverse, "0", "item.id"),
+            ItemOrder::Entered => both_ways!(reverse, "item.id IS NULL", "item.id"),
         }
     }
 }
