@@ -58,7 +58,7 @@ mod trade;
 mod undo;
 
 pub use area::Area;
-pub use batch::{Batch, BatchEntered, ItemChange};
+pub use batch::{Batch, ItemChange};
 pub use bin::{Bin, BinKind, NewBins};
 pub use bulk::{Bulk, BulkEdit, BulkRecord, Room};
 pub use change::ChangeId;
@@ -105,6 +105,7 @@ pub use trade::{RefundRecord, StockRecord, StockSale};
 pub use undo::{ChangeSummary, Later};
 
 use std::{
+    cell::Cell,
     path::{Path, PathBuf},
     sync::{
         Arc,
@@ -130,6 +131,8 @@ pub struct Register {
     changed: Arc<AtomicBool>,
     /// On which terms the next change is made.
     terms: Option<Terms>,
+    /// The last change that was committed through it.
+    made: Cell<Option<ChangeId>>,
 }
 
 /// What a code stands for.
@@ -158,6 +161,13 @@ impl Register {
     #[must_use]
     pub fn has_changed(&self) -> bool {
         self.changed.load(Ordering::Relaxed)
+    }
+
+    /// Makes something, and tells the last change that came of it: the one that is taken back when it was wrong.
+    pub fn noting<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> (T, Option<ChangeId>) {
+        self.made.set(None);
+        let made = make(self);
+        (made, self.made.take())
     }
 
     /// Whether a file is the register or one of those beside it that belong to it.

@@ -21,7 +21,7 @@ use crate::{
     code::BinCode,
     exchange::{Asked, BUYS, CsvFile, DateOrder, Mapping, RefusedRow, Rows, mapping_key, read_buys, settle_dates},
     output::{FileError, PendingFile, sha256},
-    register::{Batch, BatchEntered, ChangeId, Item, ItemChange, NewImport, NewItem, Register},
+    register::{Batch, Item, ItemChange, NewImport, NewItem, Register},
 };
 use placing::place;
 use settle::{Row, Settler};
@@ -90,8 +90,6 @@ pub struct Imported {
     pub refused: Vec<RefusedRow>,
     /// The file that the refused rows are in.
     pub refused_file: Option<PathBuf>,
-    /// The change that it was; `None` where the file said nothing new.
-    pub change: Option<ChangeId>,
 }
 
 /// Reads a file and tells what would come in.
@@ -243,14 +241,14 @@ impl Draft {
         let import = self.record();
         let batch = Batch { new: self.new, changes: self.changes, import, mapping: self.mapping.to_remember() };
         progress.begin(batch.new.len() + batch.changes.len());
-        let BatchEntered { items, change } = register.enter_watched(&batch, &mut || {
+        let items = register.enter_watched(&batch, &mut || {
             progress.more(1);
             if progress.is_cancelled() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
         })?;
         let changed: Vec<Item> = batch.changes.into_iter().map(|change| change.item).collect();
         let changed = super::fresh(register, &changed)?;
         let (unchanged, refused) = (self.unchanged, self.refused);
-        Ok(Imported { items, changed, unchanged, refused, refused_file: None, change })
+        Ok(Imported { items, changed, unchanged, refused, refused_file: None })
     }
 
     /// The refused rows as a file to mend and to import; nothing where none was refused.

@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 
 use super::{
-    Change, ChangeId, Item, ItemEdit, NewImport, NewItem, NewMapping, Register, RegisterError,
+    Change, Item, ItemEdit, NewImport, NewItem, NewMapping, Register, RegisterError,
     bin::live_bin_in,
     edit::edit_in,
     import::record_in,
@@ -40,22 +40,13 @@ pub struct Batch {
     pub mapping: Option<NewMapping>,
 }
 
-/// What came of a batch.
-#[derive(Debug, Clone, PartialEq)]
-pub struct BatchEntered {
-    /// The new items, in their order.
-    pub items: Vec<Item>,
-    /// The change that it was; `None` where nothing came out different.
-    pub change: Option<ChangeId>,
-}
-
 impl Register {
     /// Enters all of it as one change, or nothing. Gives the new items.
     ///
     /// # Errors
     /// Those of [`Register::add_items`], [`Register::edit_items`], [`Register::move_items`] and
     /// [`Register::add_old_code`].
-    pub fn enter(&mut self, batch: &Batch) -> Result<BatchEntered, RegisterError> {
+    pub fn enter(&mut self, batch: &Batch) -> Result<Vec<Item>, RegisterError> {
         self.enter_watched(batch, &mut || ControlFlow::Continue(()))
     }
 
@@ -67,17 +58,18 @@ impl Register {
         &mut self,
         batch: &Batch,
         watch: &mut dyn FnMut() -> ControlFlow<()>,
-    ) -> Result<BatchEntered, RegisterError> {
+    ) -> Result<Vec<Item>, RegisterError> {
         let mut watch = || if watch().is_break() { Err(RegisterError::LeftOff) } else { Ok(()) };
         let change = self.begin(&batch.what())?;
         batch.import.as_ref().map_or(Ok(()), |import| record_in(&change, import, batch.new.len()))?;
-        let items = insert_all_in(&change, &batch.new, &mut watch)?;
+        let added = insert_all_in(&change, &batch.new, &mut watch)?;
         for item in &batch.changes {
             watch()?;
             change_in(&change, item)?;
         }
         batch.mapping.as_ref().map_or(Ok(()), |mapping| remember_in(&change, mapping))?;
-        Ok(BatchEntered { items, change: change.commit()? })
+        change.commit()?;
+        Ok(added)
     }
 }
 

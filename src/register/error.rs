@@ -57,6 +57,14 @@ pub enum RegisterError {
         /// Its spots.
         known: Vec<String>,
     },
+    /// Two spots of an area are told apart by their names.
+    #[error("area {area} has a spot `{name}` already; give another name")]
+    SpotExists {
+        /// The area.
+        area: AreaNumber,
+        /// The name.
+        name: String,
+    },
     /// Something has one place in an order only.
     #[error("`{0}` is named twice; name each once, in the order in which you walk")]
     NamedTwice(String),

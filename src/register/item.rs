@@ -260,7 +260,7 @@ impl Register {
     /// [`RegisterError::UnknownBin`]; [`RegisterError::ImportedBefore`]; [`RegisterError::Code`] when
     /// a bin has used up its serials; [`RegisterError::OldCode`] for a label from before that can't be taken.
     pub fn add_items(&mut self, items: &[NewItem], import: Option<&NewImport>) -> Result<Vec<Item>, RegisterError> {
-        Ok(self.enter(&Batch { new: items.to_vec(), import: import.cloned(), ..Batch::default() })?.items)
+        self.enter(&Batch { new: items.to_vec(), import: import.cloned(), ..Batch::default() })
     }
 
     pub(super) fn item_by_payload(&self, payload: &str) -> Result<Option<Item>, RegisterError> {

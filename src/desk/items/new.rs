@@ -26,7 +26,7 @@ use super::{
 use crate::{
     job::{Settings, item_line, place_text, room_warnings, whereabouts},
     register::{
-        Batch, ChangeId, Item, ItemId, ItemOrder, ItemPage, NewItem, Register, RegisterError, Status, Terms,
+        ChangeId, Item, ItemId, ItemOrder, ItemPage, NewItem, Register, RegisterError, Status, Terms,
     },
 };
 
@@ -214,9 +214,9 @@ fn add(register: &mut Register, sent: &Sent, kept: &Sent) -> Result<Sending, Reg
 
 fn add_one(register: &mut Register, item: NewItem) -> Result<(Item, Option<ChangeId>), RegisterError> {
     let title = item.title.as_str().to_owned();
-    let entered = register.enter(&Batch { new: vec![item], ..Batch::default() })?;
-    let item = entered.items.into_iter().next().ok_or(RegisterError::NoName(title))?;
-    Ok((item, entered.change))
+    let (items, change) = register.noting(|register| register.add_items(&[item], None));
+    let item = items?.into_iter().next().ok_or(RegisterError::NoName(title))?;
+    Ok((item, change))
 }
 
 /// The item is in, whatever comes of reading all others for a warning.
