@@ -63,8 +63,8 @@ pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts
 pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
-    Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin, Placement, Placing,
-    Waiting, draft, draft_of, import, row_text,
+    Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
+    Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, row_text,
 };
 pub use lift::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds};
 pub use listings::{recoded, unlisted};

@@ -1,21 +1,29 @@
 //! Items: entered one after the other, imported, listed.
 
 mod chosen;
+mod drafts;
 mod entry;
+mod import;
 mod list;
 mod listing;
 mod new;
+mod preview;
 mod sent;
 
 use std::sync::Arc;
 
 use axum::{
     Router,
+    extract::DefaultBodyLimit,
     routing::{get, post},
 };
 
 use super::state::Desk;
+pub(super) use drafts::Drafts;
 use sent::Sent;
+
+/// What is sent around a file.
+const AROUND: usize = 64 * 1024;
 
 /// The pages of this area.
 pub(super) fn routes() -> Router<Arc<Desk>> {
@@ -26,6 +34,12 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/items/put", post(chosen::put))
         .route("/items/listing", get(listing::page))
         .route("/items/listing.csv", get(listing::file))
+        .route("/items/import", get(import::page))
+        .route("/items/import", post(import::give).layer(DefaultBodyLimit::max(drafts::LARGEST + AROUND)))
+        .route("/items/import/{id}", get(import::look))
+        .route("/items/import/{id}/refused.csv", get(import::refused))
+        .route("/items/import/{id}/enter", post(import::enter))
+        .route("/items/import/{id}/forget", post(import::forget))
         .route("/items/new", get(new::page).post(new::enter))
         .route("/items/new/back", post(new::take_back))
 }

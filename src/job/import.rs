@@ -2,11 +2,13 @@
 //!
 //! Start with [`draft`], which changes nothing and tells what would come in; [`Draft::enter`] does it.
 
+mod columns;
 mod error;
 mod lot;
 mod placing;
 mod settle;
 
+pub use columns::{FileColumn, FileColumns, columns_of};
 pub use error::{ImportError, ImportNote, row_text};
 pub use lot::{Lot, LotBy, LotError};
 pub use placing::{PlacedBin, Placement, Placing, Waiting};
@@ -21,7 +23,7 @@ use crate::{
     code::BinCode,
     exchange::{Asked, BUYS, CsvFile, DateOrder, Mapping, RefusedRow, Rows, mapping_key, read_buys, settle_dates},
     output::{FileError, PendingFile, sha256},
-    register::{Batch, Item, ItemChange, NewImport, NewItem, Register},
+    register::{Batch, BulkEdit, Edit, Item, ItemChange, NewImport, NewItem, Register},
 };
 use placing::place;
 use settle::{Row, Settler};
@@ -128,6 +130,23 @@ fn mapping(register: &Register, file: &CsvFile, options: &ImportOptions) -> Resu
         mapping.remember_dates(order);
     }
     Ok(mapping)
+}
+
+/// What changes of an item, in words: `title`, `size or weight`.
+#[must_use]
+pub fn changed_words(change: &ItemChange) -> Vec<&'static str> {
+    let edit = &change.edit;
+    let parts = [
+        (edit.title.is_some(), "title"),
+        (edit.cost != Edit::Keep, "cost"),
+        (edit.asking != Edit::Keep, "asking"),
+        (edit.bought != Edit::Keep, "bought"),
+        (edit.note != Edit::Keep, "note"),
+        (edit.bulk != BulkEdit::default(), "size or weight"),
+        (change.bin.is_some(), "bin"),
+        (!change.old.is_empty(), "old code"),
+    ];
+    parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect()
 }
 
 impl Draft {

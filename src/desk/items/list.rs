@@ -166,7 +166,7 @@ impl ListPage {
             list: ListPart::new(register, &sent, looks_only)?,
             shell,
             states: STATES,
-            sorts: HEADS.iter().map(|(name, word, _)| (*word, *name)).collect(),
+            sorts: HEADS.iter().map(|(name, word, _)| (*word, *name)).chain([("entered", "Entered")]).collect(),
             areas: register.areas()?,
             bins: if bins.len() > CHOSEN { Vec::new() } else { offered.collect() },
             sent,
@@ -275,6 +275,9 @@ fn wanted(register: &Register, sent: &Sent) -> Result<ItemPage, String> {
 }
 
 fn order(sent: &Sent) -> ItemOrder {
+    if sent.one("sort") == "entered" {
+        return ItemOrder::Entered;
+    }
     let asked = HEADS.iter().find(|(_, word, _)| *word == sent.one("sort"));
     asked.map_or_else(ItemOrder::default, |(_, _, order)| *order)
 }

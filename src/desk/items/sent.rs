@@ -47,8 +47,12 @@ impl Sent {
 
     /// Only those of these names that say something.
     pub(super) fn only(&self, names: &[&str]) -> Self {
-        let says = |(name, value): &&(String, String)| names.contains(&name.as_str()) && !value.trim().is_empty();
-        Self(self.0.iter().filter(says).cloned().collect())
+        self.those(|name, value| names.contains(&name) && !value.trim().is_empty())
+    }
+
+    /// Only those that `is_kept` takes.
+    pub(super) fn those(&self, is_kept: impl Fn(&str, &str) -> bool) -> Self {
+        Self(self.0.iter().filter(|(name, value)| is_kept(name, value)).cloned().collect())
     }
 
     /// As an address has it behind its question mark.
