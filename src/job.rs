@@ -6,14 +6,18 @@
 mod accuracy;
 mod align;
 mod backup;
+mod bin_edit;
 mod choice;
 mod count;
 mod export;
 mod find;
+mod floor;
 mod fonts;
 mod fullness;
 mod history;
 mod import;
+mod lift;
+mod listings;
 mod meant;
 mod open;
 mod orders;
@@ -26,6 +30,7 @@ mod reading;
 mod reference;
 mod regroup;
 mod retag;
+mod room_words;
 mod round;
 mod round_page;
 mod run;
@@ -45,20 +50,24 @@ mod words;
 pub use accuracy::{Accuracies, DueBin, accuracies, counts_due};
 pub use align::{AlignOptions, AlignPageError, align};
 pub use backup::{
-    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, back_up_if_due, daily_backups, daily_folder,
-    restore,
+    BackupError, BackupFile, DAYS_KEPT, Restored, back_up, back_up_daily, back_up_if_due, back_up_today, daily_backups,
+    daily_folder, restore,
 };
+pub use bin_edit::{BinsEdited, StackError, edit_bins, place_in_stack};
 pub use choice::{Choice, area_signs, strips};
 pub use count::{Count, CountError, Counted, Ignored, Reckoned};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
+pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
-    Draft, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin, Placement, Placing,
-    Waiting, draft, import, row_text,
+    Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
+    Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, row_text,
 };
+pub use lift::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds};
+pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
 pub use pick::{PickRefusal, PickSession, Picking};
@@ -79,12 +88,13 @@ pub use regroup::{
     RegroupWish, Together, Visit, Worth, open_plan, plan_regroup, print_moves,
 };
 pub use retag::{RetagChoice, RetagOutcome, retag};
+pub use room_words::{assumed_of, assumed_text, fill_figures, fill_kilograms, fill_litres, room_doubt, room_text};
 pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use sale::{SaleOptions, Sharing, amend, refunded_text, sell, sharing, sharing_text};
 pub use send::{JobTicket, SendError, send};
-pub use settings::{SETTINGS, SettingError, Settings, check, set};
+pub use settings::{SETTINGS, SettingError, Settings, check, set, set_all};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
 pub use size::{CountedSize, SizeError, counted_sizes, remove_size, set_size, size_by_text, sizes};
 pub use stale::{RetagCost, StaleAnswer, StaleLabel, StaleScope, bare_spots, moved_cost, retag_cost, stale, stale_of};
@@ -94,6 +104,6 @@ pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
 pub use words::{
-    ahead_text, bin_state, bulk_text, cost_text, count, fate, found_line, item_line, local_time, move_line,
+    ahead_text, bin_state, bulk_text, cost_text, count, fate, found_line, item_line, listed, local_time, move_line,
     old_codes_text, place_text, shown, stack_text, today, was, whereabouts, with_causes,
 };

@@ -4,10 +4,10 @@ use std::path::PathBuf;
 
 use clap::ValueEnum;
 
-use super::{outcome::CliError, session::Session, stale::listed};
+use super::{outcome::CliError, session::Session};
 use crate::{
     code::LinkBase,
-    job::{Look, PrintOptions, PrintedOn, Settings, Start, device, fonts_of, printer_by_name, sheet_by_name},
+    job::{Look, PrintOptions, PrintedOn, Settings, Start, device, fonts_of, listed, printer_by_name, sheet_by_name},
     label::SymbolChoice,
     register::{Register, RunKind},
     sheet::{Device, Paper, Sheet, Turn},

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     exchange::stale_json::{MovedJson, PlaceJson, StaleJson, WrongJson},
-    job::{LabelJob, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, stale},
+    job::{LabelJob, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, listed, stale},
     register::{Bin, RunKind, SpotInArea},
 };
 
@@ -181,15 +181,6 @@ fn commands(wrong: &[WrongJson]) -> String {
     let (is, them) = if labels == 1 { ("is", "it") } else { ("are", "them") };
     let lines: String = wrong.iter().map(|wrong| format!("\n  {}", wrong.command)).collect();
     format!("{} {is} wrong; this prints {them} again:{lines}", listed(&counts))
-}
-
-/// `a, b and c`
-pub(super) fn listed(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 /// A remark: nobody tells the register that a strip was taken off.

@@ -155,6 +155,16 @@ pub fn bulk_text(bulk: &Bulk) -> String {
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
+/// `a, b and c`
+#[must_use]
+pub fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 /// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.
 #[must_use]
 pub fn shown(text: &str) -> String {
