@@ -12,7 +12,7 @@ use std::{
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, pairing::Offers, shell::Told, work::Works};
+use super::{answer::Refusal, labels::Previews, pairing::Offers, shell::Told, work::Works};
 use crate::{
     output::sha256,
     register::{Access, Device, DeviceId, Register, RegisterError},
@@ -41,6 +41,8 @@ pub(super) struct Desk {
     pub ask_to_share: mpsc::Sender<()>,
     /// What takes long.
     pub works: Works,
+    /// PDFs that are looked at before they are printed.
+    pub previews: Previews,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -68,6 +70,7 @@ impl Desk {
             shared: watch::Sender::new(false),
             ask_to_share,
             works: Works::default(),
+            previews: Previews::default(),
         })
     }
 
