@@ -12,7 +12,7 @@ use std::{
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, items::Drafts, pairing::Offers, shell::Told, work::Works};
+use super::{answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, shell::Told, work::Works};
 use crate::{
     output::sha256,
     register::{Access, Device, DeviceId, Register, RegisterError},
@@ -43,6 +43,8 @@ pub(super) struct Desk {
     pub works: Works,
     /// Files that were given and are not in the register yet.
     pub drafts: Drafts,
+    /// PDFs that are looked at before they are printed.
+    pub previews: Previews,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -71,6 +73,7 @@ impl Desk {
             ask_to_share,
             works: Works::default(),
             drafts: Drafts::default(),
+            previews: Previews::default(),
         })
     }
 

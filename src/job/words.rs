@@ -172,6 +172,16 @@ pub fn shown(text: &str) -> String {
     plain.trim().to_owned()
 }
 
+/// `a, b and c`
+#[must_use]
+pub fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 /// What failed, and because of what.
 #[must_use]
 pub fn with_causes(fault: &dyn Error) -> String {
