@@ -96,7 +96,6 @@ pub use room_words::{assumed_of, assumed_text, fill_figures, fill_kilograms, fil
 pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Freed, Reprint, ReprintError, cancel, freed, label_said, reprint, run_by_text};
-pub use sale::{SaleOptions, Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use sale::{SaleOptions, Sharing, amend, refunded_text, sell, sharing, sharing_text};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set, set_all};
@@ -111,5 +110,6 @@ pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_taki
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
 pub use wanted::{Otherwise, PrintWish, Wanted, WantedError, print_options};
 pub use words::{
-    ahead_text, bin_state, bulk_text, cost_text, count, fate, found_line, item_line, listed, local_time, move_line, old_codes_text, place_text, shown, stack_text, today, was, whereabouts, with_causes,
+    ahead_text, bin_state, bulk_text, count, fate, found_line, item_line, listed, local_time, move_line,
+    old_codes_text, place_text, shown, stack_text, today, was, whereabouts, with_causes,
 };
