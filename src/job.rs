@@ -30,6 +30,7 @@ mod round;
 mod round_page;
 mod run;
 mod sale;
+mod scan_words;
 mod send;
 mod settings;
 mod sheet;
@@ -83,6 +84,10 @@ pub use round::{Stop, round, stops};
 pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
+pub use scan_words::{
+    NOTHING_TO_PICK, bin_line, going_text, left_text, picking_text, put_back_text, put_text, repaired_text, round_size,
+    settled_text,
+};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
