@@ -50,7 +50,7 @@ pub use backup::{
     restore,
 };
 pub use choice::{Choice, area_signs, strips};
-pub use count::{Count, CountError, Counted, Ignored, Reckoned};
+pub use count::{Count, CountError, Counted, Ignored, Reckoned, fixed_lines, missing_line};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
@@ -77,11 +77,12 @@ pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
 pub use regroup::{
     Ending, GoRefusal, Going, Grouped, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo,
-    RegroupWish, Together, Visit, Worth, open_plan, plan_regroup, print_moves,
+    RegroupWish, Together, Visit, Worth, moves_pdf, open_plan, plan_regroup, plan_regroup_unless, planned_line,
+    print_moves, some_names,
 };
 pub use retag::{RetagChoice, RetagOutcome, retag};
 pub use round::{Stop, round, stops};
-pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
+pub use round_page::{ListPdf, RoundPage, RoundPageError, RoundPageOptions, print_round, round_pdf};
 pub use run::{Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use sale::{SaleOptions, Sharing, amend, sell, sharing};
 pub use scan_words::{
@@ -97,7 +98,7 @@ pub use stale_on::{PrintedOn, printed_on};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
-pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
+pub use tick_list::{TickList, TickListError, TickListOptions, tick_list, tick_list_pdf};
 pub use words::{
     bin_state, bulk_text, count, fate, found_line, item_line, old_codes_text, place_text, shown, was, whereabouts,
     with_causes,

@@ -17,7 +17,9 @@ use crate::{
         json::ItemJson,
         sale_json::{PickJson, RoundJson},
     },
-    job::{NOTHING_TO_PICK as NOTHING, RoundPageOptions, Stop, fonts_of, items_by_text, print_round, round, round_size},
+    job::{
+        NOTHING_TO_PICK as NOTHING, RoundPageOptions, Stop, fonts_of, items_by_text, print_round, round, round_size,
+    },
     register::{Item, ItemFilter, Pick, Status},
     unit::Currency,
 };

@@ -13,7 +13,8 @@ use super::{
 use crate::{
     exchange::json::MoveJson,
     job::{
-        Stow, StowError, Stowing, bin_by_text, bin_line, put_back_text as undone_text, put_text, repaired_text as repaired,
+        Stow, StowError, Stowing, bin_by_text, bin_line, put_back_text as undone_text, put_text,
+        repaired_text as repaired,
     },
     register::Bin,
 };
