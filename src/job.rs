@@ -78,7 +78,7 @@ pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_t
 pub use regroup::{
     Ending, GoRefusal, Going, Grouped, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo,
     RegroupWish, Together, Visit, Worth, moves_pdf, open_plan, plan_regroup, plan_regroup_unless, planned_line,
-    print_moves, some_names,
+    planned_text, print_moves,
 };
 pub use retag::{RetagChoice, RetagOutcome, retag};
 pub use round::{Stop, round, stops};

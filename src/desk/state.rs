@@ -12,7 +12,7 @@ use std::{
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, pairing::Offers, shell::Told, work::Works};
+use super::{answer::Refusal, pairing::Offers, scan::Sessions, shell::Told, work::Works};
 use crate::{
     output::sha256,
     register::{Access, Device, DeviceId, Register, RegisterError},
@@ -41,6 +41,8 @@ pub(super) struct Desk {
     pub ask_to_share: mpsc::Sender<()>,
     /// What takes long.
     pub works: Works,
+    /// Scanning sessions.
+    pub sessions: Sessions,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -68,6 +70,7 @@ impl Desk {
             shared: watch::Sender::new(false),
             ask_to_share,
             works: Works::default(),
+            sessions: Sessions::default(),
         })
     }
 
@@ -86,17 +89,22 @@ impl Desk {
         Refusal: From<E>,
     {
         let desk = Arc::clone(self);
-        on_a_thread(move || {
-            let kept = locked(&desk.readers).pop();
-            let register = kept.map_or_else(|| Register::open(&desk.path, Access::Existing), Ok)?;
-            let answer = ask(&register);
-            let mut readers = locked(&desk.readers);
-            if readers.len() < READERS {
-                readers.push(register);
-            }
-            Ok(answer?)
-        })
-        .await
+        on_a_thread(move || desk.ask(ask)).await
+    }
+
+    /// Asks the register, on a thread that may wait.
+    pub(super) fn ask<T, E>(&self, ask: impl FnOnce(&Register) -> Result<T, E>) -> Result<T, Refusal>
+    where
+        Refusal: From<E>,
+    {
+        let kept = locked(&self.readers).pop();
+        let register = kept.map_or_else(|| Register::open(&self.path, Access::Existing), Ok)?;
+        let answer = ask(&register);
+        let mut readers = locked(&self.readers);
+        if readers.len() < READERS {
+            readers.push(register);
+        }
+        Ok(answer?)
     }
 
     /// Changes the register; changes are made one after the other.

@@ -148,6 +148,23 @@ impl Count {
         Ok(Self { is_ticked: true, ..count })
     }
 
+    /// Those of the bin that were not read yet.
+    pub fn left(&self) -> impl Iterator<Item = &Item> {
+        self.expected.iter().filter(|item| !has(&self.present, item.id()))
+    }
+
+    /// Those that were read and belong elsewhere.
+    #[must_use]
+    pub fn elsewhere(&self) -> &[Item] {
+        &self.elsewhere
+    }
+
+    /// Readings that stand for nothing.
+    #[must_use]
+    pub fn unknown(&self) -> &[String] {
+        &self.unknown
+    }
+
     /// How many items were read so far.
     #[must_use]
     pub fn read(&self) -> usize {

@@ -28,7 +28,7 @@ pub use go::{Ending, Going, RegroupGo};
 pub use next::{Next, Visit};
 pub use page::{moves_pdf, print_moves};
 pub use refusal::GoRefusal;
-pub use words::{planned_line, some_names};
+pub use words::{planned_line, planned_text};
 
 /// What is carried on a trip at most: so many things, as heavy as that, and as much as the largest bin holds. A choice of
 /// this program, and no figure of safety.

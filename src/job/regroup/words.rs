@@ -217,13 +217,18 @@ impl Ending {
 
 /// `in hand: 4A-001F  Copper jam pan, from 4A for 4B`
 #[must_use]
-pub fn planned_line(word: &str, (one, item): (&RegroupMove, &Item)) -> String {
-    format!("{word}: {}  {}, from {} for {}", item.name(), item.title, one.from, one.to)
+pub fn planned_line(word: &str, planned: (&RegroupMove, &Item)) -> String {
+    format!("{word}: {}", planned_text(planned))
+}
+
+/// `4A-001F  Copper jam pan, from 4A for 4B`
+#[must_use]
+pub fn planned_text((one, item): (&RegroupMove, &Item)) -> String {
+    format!("{}  {}, from {} for {}", item.name(), item.title, one.from, one.to)
 }
 
 /// The first of some names, and how many more there are.
-#[must_use]
-pub fn some_names(names: &[String]) -> String {
+fn some_names(names: &[String]) -> String {
     match names.len().checked_sub(MOST_NAMED) {
         None | Some(0) => names.join(", "),
         Some(more) => format!("{} and {more} more", names[..MOST_NAMED].join(", ")),
