@@ -20,6 +20,7 @@ use crate::{
         answer::{Go, Refusal},
         shell::Visitor,
         state::Desk,
+        words::desk_words,
     },
     job::{Stow, StowError, Stowing, bin_by_text, bin_line, place_text, put_back_text, put_text, repaired_text},
     register::{Register, RegisterError},
@@ -118,7 +119,7 @@ impl StowWork {
             }
             Ok(Stowing::Undone(item, moved)) => {
                 self.done.pop();
-                Said::new(Sound::Good, "Taken back", &item.title, put_back_text(&item, &moved))
+                Said::new(Sound::Good, "Taken back", &item.title, desk_words(&put_back_text(&item, &moved)))
             }
             Err(StowError::Register(RegisterError::ScannedBefore(change))) => Said::before(&change),
             Err(why) => Said::refused(text, &why),
