@@ -1,0 +1,13 @@
+//! The desk from outside: pages as a browser gets them, attacks, and a real browser.
+//!
+//! Start with [`support`]: a desk over a register of its own, and paired clients ([`client`]). A client is no browser: what
+//! scripts, keys and eyes find is in the browser tests.
+
+#[allow(dead_code, reason = "each test takes what it needs")]
+mod client;
+#[allow(dead_code, reason = "each test takes what it needs")]
+mod support;
+
+mod attacks;
+mod entrance;
+mod pages;
