@@ -5,9 +5,14 @@
 
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod client;
+mod scanner;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
 mod attacks;
+mod count;
 mod entrance;
 mod pages;
+mod pick;
+mod regroup;
+mod stow;

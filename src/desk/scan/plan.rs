@@ -155,7 +155,8 @@ fn told(planned: &Planned, wish: &RegroupWish) -> Told {
             None,
         ),
         Planned::NothingToGain(worth) => {
-            let limits = [(wish.free.is_some(), "the limit of bins"), (!wish.keep.is_empty(), "the bins to be kept")];
+            let limits =
+                [(wish.free.is_some(), "the limit of bins"), (!wish.keep.is_empty(), "keeping what is in bins")];
             let limits: Vec<&str> = limits.into_iter().filter_map(|(is_set, name)| is_set.then_some(name)).collect();
             let lines = [Some(worth.nothing_to_gain(&limits)), worth.assumed_text(), worth.no_litres_text()];
             let lines: Vec<String> = lines.into_iter().flatten().map(|line| desk_words(&line)).collect();
