@@ -11,9 +11,7 @@ use super::{
 };
 use crate::{
     exchange::stale_json::{MovedJson, PlaceJson, StaleJson, WrongJson},
-    job::{
-        LabelAbout, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, listed, stale,
-    },
+    job::{LabelAbout, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, listed, stale},
     register::{RunKind, SpotInArea},
 };
 
