@@ -7,12 +7,15 @@ use std::{
     collections::HashMap,
     path::{Path, PathBuf},
     sync::{Arc, Mutex, MutexGuard, PoisonError},
-    time::{Duration, Instant},
+    time::Instant,
 };
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, pairing::Offers, settings::LastCheck, shell::Told, work::Works};
+use super::{
+    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, settings::LastCheck, shell::Told,
+    work::Works,
+};
 use crate::{
     output::sha256,
     register::{Access, ChangeId, Device, DeviceId, Register, RegisterError},
@@ -20,8 +23,6 @@ use crate::{
 
 /// Registers that are kept open for reading.
 const READERS: usize = 4;
-/// How often it is noted that a device was seen; the register keeps the day.
-const SEEN: Duration = Duration::from_hours(1);
 
 /// The open desk.
 #[derive(Debug)]
@@ -31,7 +32,6 @@ pub(super) struct Desk {
     writer: Mutex<Register>,
     readers: Mutex<Vec<Register>>,
     devices: Mutex<HashMap<String, Device>>,
-    seen: Mutex<HashMap<DeviceId, Instant>>,
     offers: Mutex<Offers>,
     told: Mutex<HashMap<DeviceId, Told>>,
     /// Its port.
@@ -45,6 +45,12 @@ pub(super) struct Desk {
     /// What takes long.
     pub works: Works,
     last_check: Mutex<Option<LastCheck>>,
+    /// Files that were given and are not in the register yet.
+    pub drafts: Drafts,
+    /// PDFs that are looked at before they are printed.
+    pub previews: Previews,
+    /// Scanning sessions.
+    pub sessions: Sessions,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -65,7 +71,6 @@ impl Desk {
             writer: Mutex::new(writer),
             readers: Mutex::default(),
             devices: Mutex::new(devices),
-            seen: Mutex::default(),
             offers: Mutex::default(),
             told: Mutex::default(),
             port,
@@ -74,6 +79,9 @@ impl Desk {
             ask_to_share,
             works: Works::default(),
             last_check: Mutex::default(),
+            drafts: Drafts::default(),
+            previews: Previews::default(),
+            sessions: Sessions::default(),
         })
     }
 
@@ -92,17 +100,22 @@ impl Desk {
         Refusal: From<E>,
     {
         let desk = Arc::clone(self);
-        on_a_thread(move || {
-            let kept = locked(&desk.readers).pop();
-            let register = kept.map_or_else(|| Register::open(&desk.path, Access::Existing), Ok)?;
-            let answer = ask(&register);
-            let mut readers = locked(&desk.readers);
-            if readers.len() < READERS {
-                readers.push(register);
-            }
-            Ok(answer?)
-        })
-        .await
+        on_a_thread(move || desk.ask(ask)).await
+    }
+
+    /// Asks the register, on a thread that may wait.
+    pub(super) fn ask<T, E>(&self, ask: impl FnOnce(&Register) -> Result<T, E>) -> Result<T, Refusal>
+    where
+        Refusal: From<E>,
+    {
+        let kept = locked(&self.readers).pop();
+        let register = kept.map_or_else(|| Register::open(&self.path, Access::Existing), Ok)?;
+        let answer = ask(&register);
+        let mut readers = locked(&self.readers);
+        if readers.len() < READERS {
+            readers.push(register);
+        }
+        Ok(answer?)
     }
 
     /// Changes the register; changes are made one after the other.
@@ -150,21 +163,24 @@ impl Desk {
         locked(&self.devices).get(&sha256(secret.as_bytes())).cloned()
     }
 
-    /// Whether it is an hour since this was asked of the device.
-    pub(super) fn is_long_unseen(&self, id: DeviceId, now: Instant) -> bool {
-        let mut seen = locked(&self.seen);
-        let is_long = seen.get(&id).is_none_or(|last| now - *last > SEEN);
-        if is_long {
-            seen.insert(id, now);
-        }
-        is_long
-    }
-
     /// Takes the devices from the register anew.
     pub(super) async fn reload_devices(self: &Arc<Self>) -> Result<(), Refusal> {
         let devices = self.read(Register::devices).await?;
         *locked(&self.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
         Ok(())
+    }
+
+    /// Notes once a day that a device was there; the answer does not wait for that.
+    pub(super) fn saw(self: &Arc<Self>, device: &Device) {
+        if device.seen == jiff::ZonedDateTime::now().date().to_string() {
+            return;
+        }
+        let (desk, id) = (Arc::clone(self), device.id);
+        tokio::spawn(async move {
+            // One that fails is tried with the next request.
+            let _ = desk.change(move |register| register.saw_device(id)).await;
+            let _ = desk.reload_devices().await;
+        });
     }
 
     /// Links that pair a device.

@@ -386,6 +386,9 @@ pub enum RegisterError {
     /// The file changed while it was read without locks.
     #[error("the register `{0}` was changed while it was read, so the answer may be wrong; ask again")]
     ChangedMeanwhile(PathBuf),
+    /// Its user cancelled a long change.
+    #[error("cancelled, so nothing was changed")]
+    LeftOff,
     /// A scan that came before.
     #[error("this scan was taken before: {}", _0.what)]
     ScannedBefore(ChangeSummary),
