@@ -10,6 +10,7 @@ mod scanner;
 mod support;
 
 mod attacks;
+mod bins;
 mod changes;
 mod count;
 mod entrance;
@@ -18,4 +19,5 @@ mod item;
 mod pages;
 mod pick;
 mod regroup;
+mod settings;
 mod stow;
