@@ -7,12 +7,12 @@ use std::{
     collections::HashMap,
     path::{Path, PathBuf},
     sync::{Arc, Mutex, MutexGuard, PoisonError},
-    time::{Duration, Instant},
+    time::Instant,
 };
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, pairing::Offers, shell::Told, work::Works};
+use super::{answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, shell::Told, work::Works};
 use crate::{
     output::sha256,
     register::{Access, Device, DeviceId, Register, RegisterError},
@@ -20,8 +20,6 @@ use crate::{
 
 /// Registers that are kept open for reading.
 const READERS: usize = 4;
-/// How often it is noted that a device was seen; the register keeps the day.
-const SEEN: Duration = Duration::from_hours(1);
 
 /// The open desk.
 #[derive(Debug)]
@@ -31,7 +29,6 @@ pub(super) struct Desk {
     writer: Mutex<Register>,
     readers: Mutex<Vec<Register>>,
     devices: Mutex<HashMap<String, Device>>,
-    seen: Mutex<HashMap<DeviceId, Instant>>,
     offers: Mutex<Offers>,
     told: Mutex<HashMap<DeviceId, Told>>,
     /// Its port.
@@ -44,6 +41,10 @@ pub(super) struct Desk {
     pub ask_to_share: mpsc::Sender<()>,
     /// What takes long.
     pub works: Works,
+    /// Files that were given and are not in the register yet.
+    pub drafts: Drafts,
+    /// PDFs that are looked at before they are printed.
+    pub previews: Previews,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -64,7 +65,6 @@ impl Desk {
             writer: Mutex::new(writer),
             readers: Mutex::default(),
             devices: Mutex::new(devices),
-            seen: Mutex::default(),
             offers: Mutex::default(),
             told: Mutex::default(),
             port,
@@ -72,6 +72,8 @@ impl Desk {
             shared: watch::Sender::new(false),
             ask_to_share,
             works: Works::default(),
+            drafts: Drafts::default(),
+            previews: Previews::default(),
         })
     }
 
@@ -131,21 +133,24 @@ impl Desk {
         locked(&self.devices).get(&sha256(secret.as_bytes())).cloned()
     }
 
-    /// Whether it is an hour since this was asked of the device.
-    pub(super) fn is_long_unseen(&self, id: DeviceId, now: Instant) -> bool {
-        let mut seen = locked(&self.seen);
-        let is_long = seen.get(&id).is_none_or(|last| now - *last > SEEN);
-        if is_long {
-            seen.insert(id, now);
-        }
-        is_long
-    }
-
     /// Takes the devices from the register anew.
     pub(super) async fn reload_devices(self: &Arc<Self>) -> Result<(), Refusal> {
         let devices = self.read(Register::devices).await?;
         *locked(&self.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
         Ok(())
+    }
+
+    /// Notes once a day that a device was there; the answer does not wait for that.
+    pub(super) fn saw(self: &Arc<Self>, device: &Device) {
+        if device.seen == jiff::ZonedDateTime::now().date().to_string() {
+            return;
+        }
+        let (desk, id) = (Arc::clone(self), device.id);
+        tokio::spawn(async move {
+            // One that fails is tried with the next request.
+            let _ = desk.change(move |register| register.saw_device(id)).await;
+            let _ = desk.reload_devices().await;
+        });
     }
 
     /// Links that pair a device.

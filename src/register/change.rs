@@ -39,6 +39,7 @@ pub(super) struct Change<'c> {
     tx: Transaction<'c>,
     pub id: ChangeId,
     rows: Cell<usize>,
+    made: &'c Cell<Option<ChangeId>>,
 }
 
 impl Register {
@@ -51,7 +52,7 @@ impl Register {
         if let Some(scan) = terms.scan {
             tx.execute("UPDATE change SET scan = ?2 WHERE id = ?1", params![id.0, scan])?;
         }
-        Ok(Change { tx, id, rows: Cell::new(0) })
+        Ok(Change { tx, id, rows: Cell::new(0), made: &self.made })
     }
 }
 
@@ -114,15 +115,16 @@ impl Change<'_> {
             return Ok(None);
         }
         self.tx.commit()?;
+        self.made.set(Some(self.id));
         Ok(Some(self.id))
     }
 
-    /// Ends several changes of one transaction: this one, if it is still empty, gives way to the next.
-    pub(super) fn next(&mut self, what: &str, undoes: ChangeId) -> Result<(), RegisterError> {
+    /// Goes on with another change in the same transaction: this one, if it is still empty, gives way to it.
+    pub(super) fn next(&mut self, what: &str, undoes: Option<ChangeId>) -> Result<(), RegisterError> {
         if self.rows.get() == 0 {
             self.tx.execute("DELETE FROM change WHERE id = ?1", [self.id.0])?;
         }
-        self.id = insert_in(&self.tx, what, Some(undoes))?;
+        self.id = insert_in(&self.tx, what, undoes)?;
         Ok(())
     }
 

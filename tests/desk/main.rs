@@ -10,5 +10,8 @@ mod support;
 
 mod attacks;
 mod browser;
+mod changes;
 mod entrance;
+mod find;
+mod item;
 mod pages;
