@@ -36,6 +36,7 @@ mod round;
 mod round_page;
 mod run;
 mod sale;
+mod scan_words;
 mod send;
 mod settings;
 mod sheet;
@@ -58,7 +59,7 @@ pub use backup::{
 };
 pub use bin_edit::{BinsEdited, StackError, edit_bins, place_in_stack};
 pub use choice::{Choice, area_signs, strips};
-pub use count::{Count, CountError, Counted, Ignored, Reckoned};
+pub use count::{Count, CountError, Counted, Ignored, Reckoned, fixed_lines, missing_line};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
 pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor};
@@ -89,15 +90,19 @@ pub use reading::Unread;
 pub use reference::{ReferenceError, bin_by_text, found_by_scan, found_by_text, fresh, item_by_text, items_by_text};
 pub use regroup::{
     Ending, GoRefusal, Going, Grouped, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo,
-    RegroupWish, Together, Visit, Worth, open_plan, plan_regroup, print_moves,
+    RegroupWish, Together, Visit, Worth, moves_pdf, open_plan, plan_regroup, plan_regroup_unless, planned_line,
+    planned_text, print_moves,
 };
 pub use retag::{RetagChoice, RetagOutcome, retag};
 pub use room_words::{assumed_of, assumed_text, fill_figures, fill_kilograms, fill_litres, room_doubt, room_text};
 pub use round::{Stop, round, stops};
-pub use round_page::{RoundPage, RoundPageError, RoundPageOptions, print_round};
+pub use round_page::{ListPdf, RoundPage, RoundPageError, RoundPageOptions, print_round, round_pdf};
 pub use run::{Again, Freed, Reprint, ReprintError, cancel, freed, label_said, reprint, run_by_text};
-pub use sale::{SaleOptions, Again, Reprint, ReprintError, cancel, reprint, run_by_text};
 pub use sale::{SaleOptions, Sharing, amend, refunded_text, sell, sharing, sharing_text};
+pub use scan_words::{
+    NOTHING_TO_PICK, bin_line, going_text, left_text, picking_text, put_back_text, put_text, repaired_text, round_size,
+    settled_text,
+};
 pub use send::{JobTicket, SendError, send};
 pub use settings::{SETTINGS, SettingError, Settings, check, set, set_all};
 pub use sheet::{SheetNameError, Sheets, add_sheet, remove_sheet, sheet_by_name, sheet_in_use};
@@ -108,8 +113,9 @@ pub use stale_words::{LabelAbout, cost_text};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
-pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
+pub use tick_list::{TickList, TickListError, TickListOptions, tick_list, tick_list_pdf};
 pub use wanted::{Otherwise, PrintWish, Wanted, WantedError, print_options};
 pub use words::{
-    ahead_text, bin_state, bulk_text, cost_text, count, fate, found_line, item_line, listed, local_time, move_line, old_codes_text, place_text, shown, stack_text, today, was, whereabouts, with_causes,
+    ahead_text, bin_state, bulk_text, count, fate, found_line, item_line, listed, local_time, move_line,
+    old_codes_text, place_text, shown, stack_text, today, was, whereabouts, with_causes,
 };

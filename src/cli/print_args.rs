@@ -7,7 +7,7 @@ use clap::ValueEnum;
 use super::{outcome::CliError, session::Session};
 use crate::{
     code::LinkBase,
-    job::{Look, LookWish, Otherwise, PrintOptions, PrintWish, PrintedOn, Settings, Start, device, fonts_of, listed, print_options, printer_by_name, sheet_by_name},
+    job::{Look, LookWish, Otherwise, PrintOptions, PrintWish, PrintedOn, fonts_of, listed, print_options},
     label::SymbolChoice,
     register::RunKind,
     sheet::{Paper, Turn},

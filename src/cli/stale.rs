@@ -11,7 +11,8 @@ use super::{
 };
 use crate::{
     exchange::stale_json::{MovedJson, PlaceJson, StaleJson, WrongJson},
-    job::{LabelAbout, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, listed, stale}, LabelJob, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, listed, stale}, RunKind, SpotInArea, register::{Bin, register::{RunKind},
+    job::{LabelAbout, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, listed, stale},
+    register::{RunKind, SpotInArea},
 };
 
 #[derive(Debug, clap::Args)]
