@@ -11,6 +11,7 @@ mod support;
 
 mod attacks;
 mod bins;
+mod browser;
 mod changes;
 mod count;
 mod entrance;
