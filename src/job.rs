@@ -104,6 +104,6 @@ pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list};
 pub use words::{
-    bin_state, bulk_text, count, fate, found_line, item_line, listed, old_codes_text, place_text, shown, was, whereabouts,
-    with_causes,
+    bin_state, bulk_text, count, fate, found_line, item_line, listed, old_codes_text, place_text, shown, was,
+    whereabouts, with_causes,
 };

@@ -174,7 +174,8 @@ fn edit_and_answer(
 
 /// Of figures that were given just now.
 fn note_doubt(bins: &[Bin], given: &BinRoomArgs, session: &mut Session<'_, '_>) -> Result<(), CliError> {
-    let doubt = bins.iter().filter(|_| given.says_how_big()).find_map(|bin| room_doubt(&bin.code.to_string(), &bin.room));
+    let doubt =
+        bins.iter().filter(|_| given.says_how_big()).find_map(|bin| room_doubt(&bin.code.to_string(), &bin.room));
     doubt.map_or(Ok(()), |doubt| session.note(&format!("warning: {doubt}")))
 }
 

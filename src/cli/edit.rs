@@ -13,7 +13,7 @@ use super::{
     values::{amount, change, date, given_amount, given_date},
 };
 use crate::{
-    job::{recoded, RoomWarning, fresh, items_by_text, room_warnings},
+    job::{RoomWarning, fresh, items_by_text, recoded, room_warnings},
     register::{BulkEdit, Item, ItemEdit, ItemFilter, Status, Title},
     unit::Currency,
 };

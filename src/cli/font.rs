@@ -11,9 +11,7 @@ use super::{
     session::Session,
     table::{count, table},
 };
-use crate::{
-    job::{FontState, add_font, font_states, remove_font},
-};
+use crate::job::{FontState, add_font, font_states, remove_font};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum FontCommand {

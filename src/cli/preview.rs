@@ -84,9 +84,10 @@ fn new_items(items: &[NewItem], currency: &Currency) -> String {
 }
 
 fn changes(changes: &[ItemChange]) -> String {
-    let rows = changes.iter().take(SHOWN).map(|change| {
-        vec![change.item.name(), short(&change.item.title), changed_words(change).join(", ")]
-    });
+    let rows = changes
+        .iter()
+        .take(SHOWN)
+        .map(|change| vec![change.item.name(), short(&change.item.title), changed_words(change).join(", ")]);
     format!("Changed{}\n{}", first_of(changes.len()), table(&["code", "title", "what changes"], rows))
 }
 

@@ -64,8 +64,7 @@ impl BinsEdited {
     /// Those that came out of a stack although no word was said of it, as they came to another spot.
     pub fn unstacked(&self, edit: &BinEdit) -> impl Iterator<Item = &Bin> {
         let keeps = edit.stack == Edit::Keep;
-        let is_lost =
-            move |(before, after): &(&Bin, &Bin)| keeps && before.stack.is_some() && after.stack.is_none();
+        let is_lost = move |(before, after): &(&Bin, &Bin)| keeps && before.stack.is_some() && after.stack.is_none();
         self.pairs().filter(is_lost).map(|(_, after)| after)
     }
 

@@ -174,7 +174,8 @@ pub fn set(register: &mut Register, name: &str, value: &str) -> Result<Settings,
 /// [`SettingError`]; nothing is changed then.
 pub fn set_all(register: &mut Register, values: &[(&str, &str)]) -> Result<Settings, SettingError> {
     let (before, sheets) = (Settings::of(register)?, Sheets::of(register)?);
-    let after = values.iter().try_fold(before.clone(), |settings, (name, value)| settings.with(name, value, &sheets))?;
+    let after =
+        values.iter().try_fold(before.clone(), |settings, (name, value)| settings.with(name, value, &sheets))?;
     if before.currency.digits() != after.currency.digits() && register.has_amounts()? {
         let code = after.currency.code().to_owned();
         return Err(SettingError::CurrencyInUse { code, digits: before.currency.digits() });

@@ -206,11 +206,7 @@ pub(super) fn add_bins_words(area: AreaNumber, new: &NewBins) -> String {
     format!("add {bins} to area {area}")
 }
 
-pub(super) fn add_bins_in(
-    change: &Change<'_>,
-    area: AreaNumber,
-    new: &NewBins,
-) -> Result<Vec<BinCode>, RegisterError> {
+pub(super) fn add_bins_in(change: &Change<'_>, area: AreaNumber, new: &NewBins) -> Result<Vec<BinCode>, RegisterError> {
     let codes = next_codes_in(change, area, new.count)?;
     let spot = new.spot.as_ref().map(|name| spot_in(change, area, name.as_str())).transpose()?;
     let kind = new.kind.as_ref().map(|name| kind_in(change, name.as_str())).transpose()?;

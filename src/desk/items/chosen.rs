@@ -38,7 +38,11 @@ pub(super) async fn tags(
         .read(move |register| {
             let items = items(register, &asked)?.0;
             let codes: Vec<String> = items.iter().filter(|item| item.code.is_some()).map(Item::name).collect();
-            if codes.is_empty() { Err(Refusal::input("Items that wait for a bin have no code yet, so no tag.")) } else { Ok(codes) }
+            if codes.is_empty() {
+                Err(Refusal::input("Items that wait for a bin have no code yet, so no tag."))
+            } else {
+                Ok(codes)
+            }
         })
         .await;
     match found {

@@ -90,10 +90,12 @@ impl Entry {
     pub(super) fn read(&mut self, register: &Register) -> Result<Option<NewItem>, RegisterError> {
         let currency = Settings::of(register)?.currency;
         let title = self.needed(TITLE, Title::new);
-        let bin = self.taken("bin", |text| bin_by_text(register, text).and_then(|bin| {
-            bin.require_live()?;
-            Ok(bin.code)
-        }));
+        let bin = self.taken("bin", |text| {
+            bin_by_text(register, text).and_then(|bin| {
+                bin.require_live()?;
+                Ok(bin.code)
+            })
+        });
         let size = self.taken("size", |name| Ok::<_, SizeError>(size_by_text(register, name)?.name));
         let item = NewItem {
             bought: self.taken("bought", parse_date),

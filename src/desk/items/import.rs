@@ -120,7 +120,8 @@ impl DonePage {
     /// `20,000 items came in, 3 of them wait for a bin.`
     fn sum(&self) -> String {
         let outcome = &self.outcome;
-        let new = if outcome.new.len() == 1 { "1 item".into() } else { format!("{} items", grouped(outcome.new.len())) };
+        let new =
+            if outcome.new.len() == 1 { "1 item".into() } else { format!("{} items", grouped(outcome.new.len())) };
         let waits = match outcome.waiting {
             0 => String::new(),
             many if many == outcome.new.len() => format!(" and {} for a bin", if many == 1 { "waits" } else { "wait" }),

@@ -25,9 +25,7 @@ use super::{
 };
 use crate::{
     job::{Settings, item_line, place_text, room_warnings, whereabouts},
-    register::{
-        ChangeId, Item, ItemId, ItemOrder, ItemPage, NewItem, Register, RegisterError, Status, Terms,
-    },
+    register::{ChangeId, Item, ItemId, ItemOrder, ItemPage, NewItem, Register, RegisterError, Status, Terms},
 };
 
 /// So many are listed below the form.
@@ -115,7 +113,8 @@ impl Around {
         let bins = register.bins(None)?;
         let offered = bins.iter().take(OFFERED).map(|bin| (bin.code.to_string(), place_text(&bin.place)));
         let entered = entered(register, kept)?;
-        let codes: Vec<&str> = entered.iter().map(|one| one.name.as_str()).filter(|name| !name.starts_with('#')).collect();
+        let codes: Vec<&str> =
+            entered.iter().map(|one| one.name.as_str()).filter(|name| !name.starts_with('#')).collect();
         Ok(Self {
             entry: Entry::new(register, sent)?,
             labels: (!codes.is_empty()).then(|| label_link(&codes)),

@@ -224,7 +224,10 @@ fn why(fault: ImportError, options: &ImportOptions) -> ImportFault {
         }
         ImportError::File { source, .. } => said(with_causes(&source)),
         ImportError::Columns { source, .. } => said(source.to_string()),
-        ImportError::Dates { source, .. } => said(source.to_string()),
+        ImportError::Dates { source, .. } => {
+            let asked = said(source.to_string());
+            ImportFault { text: format!("{} Say above how dates are read.", asked.text), ..asked }
+        }
         other => said(with_causes(&other)),
     }
 }
@@ -304,7 +307,8 @@ impl PreviewPart {
     }
 
     fn show_refused(&mut self, refused: &[RefusedRow]) {
-        self.refused = refused.iter().take(BAD).cloned().collect();
+        let row = |row: &RefusedRow| RefusedRow { reason: desk_words(&row.reason), ..row.clone() };
+        self.refused = refused.iter().take(BAD).map(row).collect();
         self.more_refused = refused.len() - self.refused.len();
     }
 
@@ -339,7 +343,8 @@ impl PreviewPart {
         self.placed.extend(assumed.map(|text| desk_words(&text)));
         let waiting = &placing.waiting;
         if !waiting.is_empty() {
-            let wait = if waiting.len() == 1 { "1 item fits into no bin and waits" } else { "fit into no bin and wait" };
+            let wait =
+                if waiting.len() == 1 { "1 item fits into no bin and waits" } else { "fit into no bin and wait" };
             let many = if waiting.len() == 1 { String::new() } else { format!("{} items ", waiting.len()) };
             let named: Vec<String> =
                 waiting.iter().take(NAMED).map(|item| format!("{} ({})", item.title, item.lack.words())).collect();
