@@ -9,3 +9,5 @@ mod client;
 mod support;
 
 mod entrance;
+mod import;
+mod items;
