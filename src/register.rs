@@ -6,6 +6,7 @@
 mod area;
 mod backup;
 mod batch;
+mod begun;
 mod bin;
 mod bulk;
 mod change;
@@ -59,6 +60,7 @@ mod undo;
 
 pub use area::Area;
 pub use batch::{Batch, ItemChange};
+pub use begun::Begun;
 pub use bin::{Bin, BinKind, NewBins};
 pub use bulk::{Bulk, BulkEdit, BulkRecord, Room};
 pub use change::ChangeId;

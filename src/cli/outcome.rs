@@ -9,7 +9,7 @@ use crate::{
     job::{
         AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
         PrinterError, ProofError, ReferenceError, RegroupError, ReprintError, RoundPageError, SendError, SettingError,
-        SheetNameError, SizeError, StackError, StartError, TakingsError, TickListError,
+        SheetNameError, SizeError, StackError, StartError, TakingsError, TickListError, WantedError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -120,6 +120,8 @@ pub(super) enum CliError {
     Start(#[from] StartError),
     #[error(transparent)]
     Reprint(#[from] ReprintError),
+    #[error(transparent)]
+    Wanted(#[from] WantedError),
     #[error(transparent)]
     Setting(#[from] SettingError),
     #[error(transparent)]

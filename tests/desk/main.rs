@@ -5,9 +5,19 @@
 
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod client;
+mod scanner;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
+mod attacks;
+mod changes;
+mod count;
 mod entrance;
+mod find;
 mod import;
+mod item;
 mod items;
+mod pages;
+mod pick;
+mod regroup;
+mod stow;
