@@ -9,3 +9,4 @@ mod client;
 mod support;
 
 mod entrance;
+mod labels;
