@@ -59,16 +59,8 @@ pub(super) fn text(answer: &FindAnswer) -> String {
     if answer.more {
         lines.push("… and more; add a word, or raise --limit".into());
     }
-    lines.extend(repaired(answer));
+    lines.extend(answer.repaired_text());
     if lines.is_empty() { nothing(answer) } else { lines.join("\n") }
-}
-
-pub(super) fn repaired(answer: &FindAnswer) -> Option<String> {
-    let layout = answer.repaired?;
-    Some(format!(
-        "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
-        shown(&answer.query)
-    ))
 }
 
 pub(super) fn nothing(answer: &FindAnswer) -> String {

@@ -12,7 +12,9 @@ use std::{
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, labels::Previews, pairing::Offers, shell::Told, work::Works};
+use super::{
+    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, shell::Told, work::Works,
+};
 use crate::{
     output::sha256,
     register::{Access, Device, DeviceId, Register, RegisterError},
@@ -41,8 +43,12 @@ pub(super) struct Desk {
     pub ask_to_share: mpsc::Sender<()>,
     /// What takes long.
     pub works: Works,
+    /// Files that were given and are not in the register yet.
+    pub drafts: Drafts,
     /// PDFs that are looked at before they are printed.
     pub previews: Previews,
+    /// Scanning sessions.
+    pub sessions: Sessions,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -70,7 +76,9 @@ impl Desk {
             shared: watch::Sender::new(false),
             ask_to_share,
             works: Works::default(),
+            drafts: Drafts::default(),
             previews: Previews::default(),
+            sessions: Sessions::default(),
         })
     }
 
@@ -89,17 +97,22 @@ impl Desk {
         Refusal: From<E>,
     {
         let desk = Arc::clone(self);
-        on_a_thread(move || {
-            let kept = locked(&desk.readers).pop();
-            let register = kept.map_or_else(|| Register::open(&desk.path, Access::Existing), Ok)?;
-            let answer = ask(&register);
-            let mut readers = locked(&desk.readers);
-            if readers.len() < READERS {
-                readers.push(register);
-            }
-            Ok(answer?)
-        })
-        .await
+        on_a_thread(move || desk.ask(ask)).await
+    }
+
+    /// Asks the register, on a thread that may wait.
+    pub(super) fn ask<T, E>(&self, ask: impl FnOnce(&Register) -> Result<T, E>) -> Result<T, Refusal>
+    where
+        Refusal: From<E>,
+    {
+        let kept = locked(&self.readers).pop();
+        let register = kept.map_or_else(|| Register::open(&self.path, Access::Existing), Ok)?;
+        let answer = ask(&register);
+        let mut readers = locked(&self.readers);
+        if readers.len() < READERS {
+            readers.push(register);
+        }
+        Ok(answer?)
     }
 
     /// Changes the register; changes are made one after the other.
@@ -135,6 +148,19 @@ impl Desk {
         let devices = self.read(Register::devices).await?;
         *locked(&self.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
         Ok(())
+    }
+
+    /// Notes once a day that a device was there; the answer does not wait for that.
+    pub(super) fn saw(self: &Arc<Self>, device: &Device) {
+        if device.seen == jiff::ZonedDateTime::now().date().to_string() {
+            return;
+        }
+        let (desk, id) = (Arc::clone(self), device.id);
+        tokio::spawn(async move {
+            // One that fails is tried with the next request.
+            let _ = desk.change(move |register| register.saw_device(id)).await;
+            let _ = desk.reload_devices().await;
+        });
     }
 
     /// Links that pair a device.

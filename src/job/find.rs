@@ -3,6 +3,7 @@
 use super::{
     meant::{Meant, meant},
     reference::known_near,
+    words::shown,
 };
 use crate::{
     code::{BinCode, Origin},
@@ -37,14 +38,29 @@ impl FindAnswer {
         self.matches.iter().zip(self.old_codes.iter().map(Vec::as_slice))
     }
 
-    /// ` (in hand: taken from 4A for 4B)`, ` (not found there when it was to be moved by plan)`, or nothing.
+    /// ``read `'Cà&èR` as typed on a French keyboard; …``, or nothing.
     #[must_use]
-    pub fn in_hand_text(&self, at: usize) -> String {
+    pub fn repaired_text(&self) -> Option<String> {
+        let layout = self.repaired?;
+        Some(format!(
+            "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
+            shown(&self.query)
+        ))
+    }
+
+    /// `in hand: taken from 4A for 4B`, `not found in 4A when it was to be moved by plan`, or nothing.
+    #[must_use]
+    pub fn in_hand_note(&self, at: usize) -> Option<String> {
         let taken = self.in_hand.get(at).copied().flatten();
         let missed = self.missed_in.get(at).copied().flatten();
-        let taken = taken.map(|(from, to)| format!(" (in hand: taken from {from} for {to})"));
-        let missed = || missed.map(|bin| format!(" (not found in {bin} when it was to be moved by plan)"));
-        taken.or_else(missed).unwrap_or_default()
+        let taken = taken.map(|(from, to)| format!("in hand: taken from {from} for {to}"));
+        taken.or_else(|| missed.map(|bin| format!("not found in {bin} when it was to be moved by plan")))
+    }
+
+    /// The same behind a line: ` (in hand: taken from 4A for 4B)`, or nothing.
+    #[must_use]
+    pub fn in_hand_text(&self, at: usize) -> String {
+        self.in_hand_note(at).map(|note| format!(" ({note})")).unwrap_or_default()
     }
 }
 

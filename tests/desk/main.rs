@@ -5,8 +5,18 @@
 
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod client;
+mod scanner;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
+mod attacks;
+mod changes;
+mod count;
 mod entrance;
+mod find;
+mod item;
 mod labels;
+mod pages;
+mod pick;
+mod regroup;
+mod stow;
