@@ -62,7 +62,7 @@ pub use choice::{Choice, area_signs, strips};
 pub use count::{Count, CountError, Counted, Ignored, Reckoned, fixed_lines, missing_line};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
-pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor};
+pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor, free_area_number};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
@@ -70,7 +70,7 @@ pub use import::{
     Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
     Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, row_text,
 };
-pub use lift::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds};
+pub use lift::{LIFT_CAUTION, LiftPart, TurnError, lift_advice, lift_parts, lift_pounds, lift_turn};
 pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};

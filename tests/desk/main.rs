@@ -10,6 +10,7 @@ mod scanner;
 mod support;
 
 mod attacks;
+mod bins;
 mod changes;
 mod count;
 mod entrance;
@@ -19,4 +20,5 @@ mod labels;
 mod pages;
 mod pick;
 mod regroup;
+mod settings;
 mod stow;
