@@ -19,6 +19,7 @@ mod find;
 mod import;
 mod item;
 mod items;
+mod labels;
 mod pages;
 mod pick;
 mod regroup;
