@@ -1,4 +1,5 @@
 //! Photographs of tags: simulated ones of whole bins, read as a phone's pictures would be.
 
+mod nothing;
 mod scene;
 mod tags;
