@@ -17,6 +17,7 @@ mod import;
 mod meant;
 mod open;
 mod orders;
+mod photo;
 mod pick;
 mod picture;
 mod print;
@@ -61,6 +62,7 @@ pub use import::{
 };
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
+pub use photo::{LARGEST_PHOTO, PhotoAnswer, PhotoError, photo, photo_codes};
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{
