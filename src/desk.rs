@@ -16,10 +16,12 @@ mod guard;
 mod item;
 mod items;
 mod labels;
+mod limits;
 mod more;
 mod own;
 mod pairing;
 mod photo;
+mod places;
 mod routes;
 mod scan;
 mod serve;
@@ -31,4 +33,5 @@ mod words;
 mod work;
 
 pub use address::DeskError;
+pub use limits::DeskLimits;
 pub use serve::{DeskOptions, OpenDesk};

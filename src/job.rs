@@ -75,7 +75,7 @@ pub use printer::{
 };
 pub use proof::{FileProof, KnownSymbol, Progress, ProofError, proof_file, read_back_run};
 pub use reading::Unread;
-pub use reference::{ReferenceError, bin_by_text, found_by_text, fresh, item_by_text, items_by_text};
+pub use reference::{ReferenceError, bin_by_text, found_by_scan, found_by_text, fresh, item_by_text, items_by_text};
 pub use regroup::{
     Ending, GoRefusal, Going, Grouped, MOST_GRAMS, MOST_THINGS, Next, Plan, Planned, RegroupError, RegroupGo,
     RegroupWish, Together, Visit, Worth, open_plan, plan_regroup, print_moves,

@@ -41,7 +41,8 @@ pub(super) struct DeskArgs {
 
 pub(super) fn run(args: &DeskArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let register = session.take_register()?;
-    let options = DeskOptions { port: args.port, share: args.share, names: args.name.clone() };
+    let options =
+        DeskOptions { port: args.port, share: args.share, names: args.name.clone(), ..DeskOptions::default() };
     let desk = OpenDesk::open(register, &options)?;
     let (link, phone) = (desk.link()?, desk.phone_link()?);
     let json = json!({ "address": desk.address(), "link": link, "phone": phone });

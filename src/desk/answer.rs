@@ -31,8 +31,18 @@ pub(super) struct Go(pub String);
 
 impl IntoResponse for Go {
     fn into_response(self) -> Response {
-        (StatusCode::SEE_OTHER, [(header::LOCATION, self.0)]).into_response()
+        (StatusCode::SEE_OTHER, [(header::LOCATION, plain_address(&self.0))]).into_response()
     }
+}
+
+/// An address of the desk's own, in the letters that a header may have: what else stands in it is encoded.
+fn plain_address(address: &str) -> String {
+    let plain = |byte: u8| match byte {
+        b'!'..=b'~' if byte != b'\\' => char::from(byte).to_string(),
+        _ => format!("%{byte:02X}"),
+    };
+    let inner = address.trim_start_matches(['/', '\\']);
+    format!("/{}", inner.bytes().map(plain).collect::<String>())
 }
 
 /// A file for the browser to keep or to show.
@@ -65,6 +75,9 @@ fn safe_name(name: &str) -> String {
     if trimmed.is_empty() { "file".into() } else { trimmed.chars().take(100).collect() }
 }
 
+/// What is said about a fault of the program itself.
+pub(super) const BROKEN: &str = "Something broke in the program. What was saved is safe; try again.";
+
 /// Why something was refused, in words for people. Nothing was changed then.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Refusal {
@@ -89,10 +102,7 @@ impl Refusal {
 
     /// A fault of the program itself.
     pub(super) fn broken() -> Self {
-        Self::new(
-            StatusCode::INTERNAL_SERVER_ERROR,
-            "Something broke in the program. What was saved is safe; try again.",
-        )
+        Self::new(StatusCode::INTERNAL_SERVER_ERROR, BROKEN)
     }
 }
 
@@ -125,6 +135,20 @@ impl IntoResponse for Refusal {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn addresses_lead_to_the_desk_and_to_nowhere_else() {
+        for (address, plain) in [
+            ("/b/4A?x=1#end", "/b/4A?x=1#end"),
+            ("//evil.example/", "/evil.example/"),
+            ("/\\evil.example", "/evil.example"),
+            ("https://evil.example/", "/https://evil.example/"),
+            ("/a\r\nSet-Cookie: b=c", "/a%0D%0ASet-Cookie:%20b=c"),
+            ("/?q=caf\u{e9}", "/?q=caf%C3%A9"),
+        ] {
+            assert_eq!(plain_address(address), plain);
+        }
+    }
 
     #[test]
     fn file_names_can_lead_nowhere() {

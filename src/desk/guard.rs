@@ -12,7 +12,12 @@ use axum::{
 };
 
 use super::{
-    address::is_own_host, answer::Refusal, devices::unpaired_page, pairing::cookie_in, shell::Visitor, state::Desk,
+    address::is_own_host,
+    answer::{BROKEN, Refusal},
+    devices::{note_seen, unpaired_page},
+    pairing::cookie_in,
+    shell::Visitor,
+    state::Desk,
 };
 use crate::register::Device;
 
@@ -27,18 +32,30 @@ const LOOKING: [&str; 2] = ["/photo", "/devices/leave"];
 
 /// Lets a request through to its page, or refuses it.
 pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, next: Next) -> Response {
-    let mut response = match check(&desk, &request) {
+    match check(&desk, &request) {
         Ok(Pass::Open) => next.run(request).await,
         Ok(Pass::Paired(device)) => {
+            note_seen(&desk, device.id);
             let wants_part = request.headers().contains_key("x-part");
-            request.extensions_mut().insert(Visitor { device, wants_part });
+            let page = looked_at(&request);
+            request.extensions_mut().insert(Visitor { device, wants_part, page });
             next.run(request).await
         }
-        Ok(Pass::Unpaired) => unpaired_page(&desk, &request).into_response(),
-        Err(refusal) => refusal.into_response(),
-    };
-    protect(response.headers_mut());
+        Ok(Pass::Unpaired) => unread(unpaired_page(&desk, &request).into_response()),
+        Err(refusal) => unread(refusal.into_response()),
+    }
+}
+
+/// What was sent is not read, so that nothing can follow it on this connection.
+fn unread(mut response: Response) -> Response {
+    response.headers_mut().insert(header::CONNECTION, HeaderValue::from_static("close"));
     response
+}
+
+/// The address of the page that is looked at.
+fn looked_at(request: &Request) -> String {
+    let address = request.uri().path_and_query().filter(|_| request.method() == Method::GET);
+    address.map_or_else(|| "/".into(), ToString::to_string)
 }
 
 enum Pass {
@@ -49,7 +66,7 @@ enum Pass {
 
 fn check(desk: &Desk, request: &Request) -> Result<Pass, Refusal> {
     let headers = request.headers();
-    let host = text(headers, &header::HOST).unwrap_or_default();
+    let host = only_host(request).unwrap_or_default();
     if !is_own_host(host, desk.port, *desk.shared.borrow(), &desk.names) {
         return Err(Refusal::new(
             StatusCode::MISDIRECTED_REQUEST,
@@ -79,6 +96,14 @@ fn check(desk: &Desk, request: &Request) -> Result<Pass, Refusal> {
     Ok(Pass::Paired(device))
 }
 
+/// The name that the desk is called by, where it is called by one: an address before the path has to say the same
+/// (RFC 9112, 3.2).
+fn only_host(request: &Request) -> Option<&str> {
+    let mut named = request.headers().get_all(header::HOST).iter();
+    let host = named.next().filter(|_| named.next().is_none())?.to_str().ok()?;
+    request.uri().authority().is_none_or(|authority| authority == host).then_some(host)
+}
+
 /// Whether the page that sends this is the desk's own. Browsers say so with everything that is sent (Fetch standard,
 /// 3.2), and who leaves it out is none.
 fn comes_from_here(headers: &HeaderMap, host: &str) -> bool {
@@ -91,7 +116,10 @@ fn text<'h>(headers: &'h HeaderMap, name: &HeaderName) -> Option<&'h str> {
     headers.get(name).and_then(|value| value.to_str().ok())
 }
 
-fn protect(headers: &mut HeaderMap) {
+/// What goes with every answer, whoever made it: what browsers may do with it, and our words where a library refused.
+pub(super) async fn protect(request: Request, next: Next) -> Response {
+    let mut response = in_our_words(next.run(request).await);
+    let headers = response.headers_mut();
     for (name, value) in [
         ("content-security-policy", POLICY),
         ("x-content-type-options", "nosniff"),
@@ -104,4 +132,28 @@ fn protect(headers: &mut HeaderMap) {
         headers.insert(HeaderName::from_static(name), HeaderValue::from_static(value));
     }
     headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
+    response
+}
+
+/// What reads forms and addresses for us refuses them in plain text of its own.
+fn in_our_words(response: Response) -> Response {
+    let status = response.status();
+    let kind = response.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    let is_ours = kind.is_some_and(|kind| !kind.starts_with("text/plain"));
+    if is_ours || !(status.is_client_error() || status.is_server_error()) {
+        return response;
+    }
+    let response = Refusal::new(status, words_for(status)).into_response();
+    let is_unread = matches!(status, StatusCode::PAYLOAD_TOO_LARGE | StatusCode::REQUEST_TIMEOUT);
+    if is_unread { unread(response) } else { response }
+}
+
+fn words_for(status: StatusCode) -> &'static str {
+    match status {
+        StatusCode::PAYLOAD_TOO_LARGE => "This is more than the desk takes at once, so nothing was done. Send less.",
+        StatusCode::REQUEST_TIMEOUT => "This took too long. See whether it was done before you try again.",
+        StatusCode::METHOD_NOT_ALLOWED => "Nothing can be sent to this page. Go back and use its buttons.",
+        status if status.is_server_error() => BROKEN,
+        _ => "What was sent can't be read, so nothing was done. Go back, reload the page and try again.",
+    }
 }

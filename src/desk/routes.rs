@@ -1,12 +1,12 @@
 //! Which address is which page, and what may be sent there.
 
-use std::{sync::Arc, time::Duration};
+use std::sync::Arc;
 
 use axum::{
     Router,
     extract::DefaultBodyLimit,
     http::StatusCode,
-    middleware::from_fn_with_state,
+    middleware::{from_fn, from_fn_with_state},
     routing::{get, post},
 };
 use tower_http::{
@@ -15,19 +15,21 @@ use tower_http::{
 };
 
 use super::{
-    answer::Refusal, bins, changes, devices, find, guard::guard, item, items, labels, more, own, photo, scan, settings,
-    state::Desk, takings, work,
+    answer::Refusal,
+    bins, changes, devices, find,
+    guard::{guard, protect},
+    item, items, labels,
+    limits::DeskLimits,
+    more, own, photo, scan, settings,
+    state::Desk,
+    takings, work,
 };
 
 /// Forms are small.
 const FORM: usize = 64 * 1024;
-/// The longest pause within what is sent.
-const PAUSE: Duration = Duration::from_secs(10);
-/// How long a request may take, with what it sends.
-const WHOLE: Duration = Duration::from_mins(1);
 
 /// All pages of the desk.
-pub(super) fn routes(desk: Arc<Desk>) -> Router {
+pub(super) fn routes(desk: Arc<Desk>, limits: &DeskLimits) -> Router {
     let pages = Router::new()
         .route("/", get(find::page))
         .route("/desk.css", get(own::style))
@@ -54,8 +56,9 @@ pub(super) fn routes(desk: Arc<Desk>) -> Router {
     pages
         .layer(DefaultBodyLimit::max(FORM))
         .layer(from_fn_with_state(Arc::clone(&desk), guard))
-        .layer(RequestBodyTimeoutLayer::new(PAUSE))
-        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, WHOLE))
+        .layer(RequestBodyTimeoutLayer::new(limits.pause))
+        .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, limits.whole))
         .layer(CatchPanicLayer::new())
+        .layer(from_fn(protect))
         .with_state(desk)
 }

@@ -9,6 +9,7 @@ use std::{
 };
 
 use axum::Router;
+use hyper::service::{Service, service_fn};
 use hyper_util::{
     rt::{TokioIo, TokioTimer},
     server::graceful::GracefulShutdown,
@@ -17,7 +18,7 @@ use hyper_util::{
 use tokio::{
     net::{TcpListener, TcpStream},
     runtime::Runtime,
-    sync::{Semaphore, mpsc, watch},
+    sync::{mpsc, watch},
     task::JoinSet,
     time::timeout,
 };
@@ -25,16 +26,13 @@ use tokio::{
 use super::{
     address::{DeskError, listen_around, listen_here, own_addresses},
     end::{end_signal, look_after_backups},
+    limits::DeskLimits,
+    places::Places,
     routes::routes,
     state::Desk,
 };
 use crate::register::Register;
 
-/// Connections that are open at once: from this computer, and from all others.
-const LOCAL: usize = 256;
-const REMOTE: usize = 128;
-/// How long the head of a request may take.
-const HEAD: Duration = Duration::from_secs(10);
 /// How long open answers may take once the desk is to end.
 const LAST_ANSWERS: Duration = Duration::from_millis(1000);
 /// How long what waits for the disk may take from then on.
@@ -49,6 +47,8 @@ pub struct DeskOptions {
     pub share: bool,
     /// Other names of this computer on its network.
     pub names: Vec<String>,
+    /// What it bears.
+    pub limits: DeskLimits,
 }
 
 /// A desk that listens, and answers from [`Self::serve`] on.
@@ -59,6 +59,7 @@ pub struct OpenDesk {
     here: TcpListener,
     around: Vec<TcpListener>,
     asked: mpsc::Receiver<()>,
+    limits: DeskLimits,
 }
 
 impl OpenDesk {
@@ -74,7 +75,7 @@ impl OpenDesk {
         let (ask, asked) = mpsc::channel(1);
         let desk = Arc::new(Desk::new(register, port, options.names.clone(), ask)?);
         desk.shared.send_replace(options.share);
-        Ok(Self { runtime, desk, here, around, asked })
+        Ok(Self { runtime, desk, here, around, asked, limits: options.limits })
     }
 
     /// Its address on this computer.
@@ -106,8 +107,17 @@ impl OpenDesk {
     /// # Errors
     /// [`DeskError::System`] when signals can't be heard.
     pub fn serve(self) -> Result<Option<Register>, DeskError> {
-        let Self { runtime, desk, here, around, asked } = self;
-        runtime.block_on(serve(&desk, here, around, asked))?;
+        self.serve_until(end_signal())
+    }
+
+    /// The same until something else says so; `end` is asked within the desk's own runtime.
+    ///
+    /// # Errors
+    /// [`DeskError::System`] when `end` fails.
+    pub fn serve_until(self, end: impl Future<Output = std::io::Result<()>>) -> Result<Option<Register>, DeskError> {
+        let Self { runtime, desk, here, around, asked, limits } = self;
+        let door = Door::new(routes(Arc::clone(&desk), &limits), &limits);
+        runtime.block_on(serve(&desk, door, (here, around), asked, end))?;
         desk.works.cancel_all();
         runtime.shutdown_timeout(LAST_WORKS);
         Ok(Arc::into_inner(desk).map(Desk::into_register))
@@ -123,35 +133,42 @@ pub(super) fn phone_link(address: IpAddr, port: u16, secret: &str) -> String {
 #[derive(Clone)]
 struct Door {
     router: Router,
-    local: Arc<Semaphore>,
-    remote: Arc<Semaphore>,
-    ended: watch::Receiver<bool>,
+    local: Arc<Places>,
+    remote: Arc<Places>,
+    head: Duration,
+    end: watch::Sender<bool>,
     graceful: Arc<GracefulShutdown>,
+}
+
+impl Door {
+    fn new(router: Router, limits: &DeskLimits) -> Self {
+        Self {
+            router,
+            local: Places::new(limits.local),
+            remote: Places::new(limits.remote),
+            head: limits.head,
+            end: watch::Sender::new(false),
+            graceful: Arc::new(GracefulShutdown::new()),
+        }
+    }
 }
 
 async fn serve(
     desk: &Arc<Desk>,
-    here: TcpListener,
-    around: Vec<TcpListener>,
+    door: Door,
+    (here, around): (TcpListener, Vec<TcpListener>),
     mut asked: mpsc::Receiver<()>,
+    end: impl Future<Output = std::io::Result<()>>,
 ) -> Result<(), DeskError> {
-    let (end, ended) = watch::channel(false);
-    let door = Door {
-        router: routes(Arc::clone(desk)),
-        local: Arc::new(Semaphore::new(LOCAL)),
-        remote: Arc::new(Semaphore::new(REMOTE)),
-        ended,
-        graceful: Arc::new(GracefulShutdown::new()),
-    };
     let mut doors = JoinSet::new();
     for listener in around.into_iter().chain([here]) {
         doors.spawn(accept(listener, door.clone()));
     }
     let backups = tokio::spawn(look_after_backups(Arc::clone(desk)));
-    let mut signal = std::pin::pin!(end_signal());
+    let mut end = std::pin::pin!(end);
     loop {
         tokio::select! {
-            heard = &mut signal => { heard?; break }
+            heard = &mut end => { heard?; break }
             Some(()) = asked.recv() => {
                 // The page that asked looks at `shared`.
                 if let Ok(listeners) = listen_around(desk.port).await {
@@ -164,7 +181,7 @@ async fn serve(
         }
     }
     backups.abort();
-    end.send_replace(true);
+    door.end.send_replace(true);
     while doors.join_next().await.is_some() {}
     if let Some(graceful) = Arc::into_inner(door.graceful) {
         // What is still open then is cut off.
@@ -173,11 +190,12 @@ async fn serve(
     Ok(())
 }
 
-async fn accept(listener: TcpListener, mut door: Door) {
+async fn accept(listener: TcpListener, door: Door) {
+    let mut ended = door.end.subscribe();
     loop {
         let accepted = tokio::select! {
             accepted = listener.accept() => accepted,
-            _ = door.ended.changed() => return,
+            _ = ended.wait_for(|ended| *ended) => return,
         };
         match accepted {
             Ok((stream, peer)) => answer(stream, peer, &door),
@@ -190,15 +208,26 @@ async fn accept(listener: TcpListener, mut door: Door) {
 /// Answers a connection; one too many is dropped.
 fn answer(stream: TcpStream, peer: SocketAddr, door: &Door) {
     let places = if peer.ip().is_loopback() { &door.local } else { &door.remote };
-    let Ok(place) = Arc::clone(places).try_acquire_owned() else { return };
+    let Some(place) = places.take().map(Arc::new) else { return };
     let _ = stream.set_nodelay(true);
     let mut http = hyper::server::conn::http1::Builder::new();
-    http.timer(TokioTimer::new()).header_read_timeout(HEAD).max_buf_size(64 * 1024);
-    let connection = http.serve_connection(TokioIo::new(stream), TowerToHyperService::new(door.router.clone()));
-    let watched = door.graceful.watch(connection);
+    http.timer(TokioTimer::new()).header_read_timeout(door.head).max_buf_size(64 * 1024);
+    let (router, asked) = (TowerToHyperService::new(door.router.clone()), Arc::clone(&place));
+    let service = service_fn(move |request| {
+        let (answer, place) = (router.call(request), Arc::clone(&asked));
+        async move {
+            place.is_asked();
+            let answer = answer.await;
+            place.waits();
+            answer
+        }
+    });
+    let watched = door.graceful.watch(http.serve_connection(TokioIo::new(stream), service));
     tokio::spawn(async move {
         // A browser that goes away is no fault.
-        let _ = watched.await;
-        drop(place);
+        tokio::select! {
+            _ = watched => {}
+            () = place.left() => {}
+        }
     });
 }

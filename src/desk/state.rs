@@ -7,7 +7,7 @@ use std::{
     collections::HashMap,
     path::{Path, PathBuf},
     sync::{Arc, Mutex, MutexGuard, PoisonError},
-    time::Instant,
+    time::{Duration, Instant},
 };
 
 use tokio::sync::{mpsc, watch};
@@ -20,6 +20,8 @@ use crate::{
 
 /// Registers that are kept open for reading.
 const READERS: usize = 4;
+/// How often it is noted that a device was seen; the register keeps the day.
+const SEEN: Duration = Duration::from_hours(1);
 
 /// The open desk.
 #[derive(Debug)]
@@ -29,6 +31,7 @@ pub(super) struct Desk {
     writer: Mutex<Register>,
     readers: Mutex<Vec<Register>>,
     devices: Mutex<HashMap<String, Device>>,
+    seen: Mutex<HashMap<DeviceId, Instant>>,
     offers: Mutex<Offers>,
     told: Mutex<HashMap<DeviceId, Told>>,
     /// Its port.
@@ -61,6 +64,7 @@ impl Desk {
             writer: Mutex::new(writer),
             readers: Mutex::default(),
             devices: Mutex::new(devices),
+            seen: Mutex::default(),
             offers: Mutex::default(),
             told: Mutex::default(),
             port,
@@ -125,6 +129,16 @@ impl Desk {
     /// The device that shows this secret.
     pub(super) fn device(&self, secret: &str) -> Option<Device> {
         locked(&self.devices).get(&sha256(secret.as_bytes())).cloned()
+    }
+
+    /// Whether it is an hour since this was asked of the device.
+    pub(super) fn is_long_unseen(&self, id: DeviceId, now: Instant) -> bool {
+        let mut seen = locked(&self.seen);
+        let is_long = seen.get(&id).is_none_or(|last| now - *last > SEEN);
+        if is_long {
+            seen.insert(id, now);
+        }
+        is_long
     }
 
     /// Takes the devices from the register anew.

@@ -143,9 +143,11 @@ pub fn percent(text: &str) -> String {
 pub fn multipart(fields: &[(&str, &str)], field: &str, name: &str, bytes: &[u8]) -> Vec<u8> {
     let mut body = String::new();
     for (name, value) in fields {
-        body += &format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n");
+        let part = format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n");
+        body.push_str(&part);
     }
-    body += &format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\n");
+    let part = format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\n");
+    body.push_str(&part);
     body += "Content-Type: application/octet-stream\r\n\r\n";
     [body.as_bytes(), bytes, format!("\r\n--{BOUNDARY}--\r\n").as_bytes()].concat()
 }
@@ -210,7 +212,7 @@ impl Answer {
     }
 }
 
-fn attribute(tag: &str, name: &str) -> Option<String> {
+pub fn attribute(tag: &str, name: &str) -> Option<String> {
     let (_, rest) = tag.split_once(&format!(" {name}=\""))?;
     rest.split_once('"').map(|(value, _)| plain(value))
 }

@@ -8,4 +8,9 @@ mod client;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
+mod attacks;
+mod changes;
 mod entrance;
+mod find;
+mod item;
+mod pages;

@@ -17,7 +17,7 @@ use std::{
     path::{Path, PathBuf},
     process::{Child, ChildStdout, Command, Output, Stdio},
     sync::{
-        Mutex, MutexGuard,
+        LazyLock, Mutex, MutexGuard,
         atomic::{AtomicUsize, Ordering},
     },
     thread::sleep,
@@ -32,7 +32,7 @@ use stowmark::{
 };
 use tempfile::TempDir;
 
-pub use crate::client::{Answer, Client};
+use crate::client::Client;
 
 /// The register's name in the folder.
 pub const REGISTER: &str = "register.db";
@@ -66,7 +66,7 @@ struct Process {
 impl Desk {
     /// Over a register that was never there before.
     pub fn fresh() -> Self {
-        Self::open(false, &[])
+        Self::open(new_folder(), false)
     }
 
     /// Over a register with its currency and nothing else.
@@ -84,20 +84,29 @@ impl Desk {
         Self::over(&[BINS, ITEMS].concat())
     }
 
-    /// What `stowmark demo` makes.
+    /// What `stowmark demo` makes; that takes its time, so it is made once.
     pub fn demo() -> Self {
-        Self::over(&[&["demo"]])
+        static DEMO: LazyLock<TempDir> = LazyLock::new(|| {
+            let folder = tempfile::tempdir().unwrap();
+            succeed(folder.path(), &["demo"]);
+            folder
+        });
+        let folder = new_folder();
+        std::fs::copy(DEMO.path().join("stowmark-demo").join(REGISTER), folder.path().join(REGISTER)).unwrap();
+        Self::open(folder, true)
     }
 
     /// Over a register that these commands have made.
     pub fn over(commands: &[&[&str]]) -> Self {
-        Self::open(true, commands)
+        let folder = new_folder();
+        for words in commands {
+            succeed(folder.path(), words);
+        }
+        Self::open(folder, true)
     }
 
-    fn open(pairs: bool, commands: &[&[&str]]) -> Self {
-        let folder = tempfile::Builder::new().prefix("desk-").tempdir().unwrap();
+    fn open(folder: TempDir, pairs: bool) -> Self {
         let root = folder.path().to_owned();
-        commands.iter().for_each(|words| drop(succeed(&root, words)));
         if pairs {
             pair_clients(&root.join(REGISTER));
         }
@@ -120,6 +129,11 @@ impl Desk {
     /// Its address without the last `/`.
     pub fn address(&self) -> String {
         self.process().address.clone()
+    }
+
+    /// Its host and port, as clients connect to it and call it.
+    pub fn host(&self) -> String {
+        self.process().address.trim_start_matches("http://").into()
     }
 
     /// The link that the program wrote; it pairs one browser.
@@ -223,6 +237,10 @@ impl Drop for Process {
     fn drop(&mut self) {
         self.end();
     }
+}
+
+fn new_folder() -> TempDir {
+    tempfile::Builder::new().prefix("desk-").tempdir().unwrap()
 }
 
 fn pair_clients(register: &Path) {

@@ -1,8 +1,11 @@
 //! What is shown of a match: where it is, what has to be known of it, and what can be done next.
 
 use crate::{
-    desk::{item::item_path, words::sentence},
-    job::{FindAnswer, bin_state, fate, stack_text},
+    desk::{
+        item::item_path,
+        words::{bare, sentence},
+    },
+    job::{FindAnswer, bin_state, count, fate, stack_text},
     register::{Bin, Found, Item, Place, Register, RegisterError, Status},
 };
 
@@ -11,12 +14,16 @@ use crate::{
 pub(super) struct Card {
     /// The bin that it is in.
     pub plate: Option<String>,
+    /// What stands in its place where it is in none.
+    pub bare: &'static str,
     pub title: String,
     /// What it is called by.
     pub name: String,
     pub href: String,
     /// Area, spot, place in the stack; the first is the one to go to.
     pub place: Vec<String>,
+    /// How it is, where that is as usual.
+    pub state: Option<String>,
     /// What has to be known of it.
     pub notes: Vec<String>,
     /// Labels from before.
@@ -57,9 +64,11 @@ impl Card {
         let place = item.stowed.as_ref().map(|stowed| place_lines(&stowed.place, stowed.stack)).unwrap_or_default();
         Self {
             plate: item.bin().map(|bin| bin.to_string()),
+            bare: bare(item.status),
             title: item.title.clone(),
             href: item_path(&name),
             place,
+            state: None,
             notes: item_notes(item),
             old: Vec::new(),
             acts: item_acts(item, is_tagged),
@@ -71,10 +80,12 @@ impl Card {
         let code = bin.code.to_string();
         Self {
             plate: Some(code.clone()),
+            bare: "",
             title: format!("Bin {code}"),
             href: format!("/b/{code}"),
             place: place_lines(&bin.place, bin.stack),
-            notes: vec![sentence(&bin_state(bin))],
+            state: bin.is_live.then(|| within(bin.items)),
+            notes: if bin.is_live { Vec::new() } else { vec![sentence(&bin_state(bin))] },
             old: Vec::new(),
             acts: bin_acts(bin),
             name: String::new(),
@@ -90,6 +101,10 @@ impl Card {
 fn place_lines(place: &Place, stack: Option<u32>) -> Vec<String> {
     let spot = place.spot.as_ref().map(|spot| spot.name.clone());
     std::iter::once(place.area_name.clone()).chain(spot).chain(stack.map(stack_text)).collect()
+}
+
+fn within(items: u32) -> String {
+    if items == 0 { "Empty.".into() } else { format!("{} in it.", count(items.into(), "item")) }
 }
 
 /// What a glance at the bin does not tell.

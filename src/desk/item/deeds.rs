@@ -129,7 +129,7 @@ fn listed(register: &mut Register, item: &Item, typed: &Typed, currency: &Curren
 fn sold(register: &mut Register, item: &Item, typed: &Typed, currency: &Currency) -> Result<Done, Refusal> {
     let day = typed.date("on", "Sold on")?.unwrap_or_else(today);
     let options = SaleOptions {
-        price: typed.amount("price", "All that the buyer paid", currency)?,
+        price: typed.amount("price", "The buyer paid", currency)?,
         fees: typed.amount("fees", "Fees", currency)?.unwrap_or_default(),
         postage: typed.amount("postage", "Postage", currency)?.unwrap_or_default(),
         day,
@@ -165,7 +165,7 @@ fn amended(register: &mut Register, item: &Item, typed: &Typed, currency: &Curre
     let day = typed.date("on", "Sold on")?.filter(|_| typed.is_changed("on"));
     let edit = SaleEdit {
         day,
-        price: typed.edit("price", "All that the buyer paid", |text| currency.parse(text))?,
+        price: typed.edit("price", "The buyer paid", |text| currency.parse(text))?,
         fees: figure("fees", "Fees")?,
         postage: figure("postage", "Postage")?,
         order: typed.edit("order", "Order", Title::new)?,

@@ -144,12 +144,12 @@ impl Stuff<'_> {
                 ("Its listing is corrected", "The listing shows its new code")
             }
             (Deed::Listed, Status::Listed) => ("Change its listing", "Save"),
-            (Deed::Listed, _) => ("It is listed", "Say that it is listed"),
-            (Deed::Sold, _) => ("It is sold", "Say that it is sold"),
+            (Deed::Listed, _) => ("It is listed", "Mark as listed"),
+            (Deed::Sold, _) => ("It is sold", "Mark as sold"),
             (Deed::Amend, _) => ("Correct the sale", "Save"),
             (Deed::Return, _) => ("It came back", "Take it back in"),
-            (Deed::Refund, _) => ("Give money back", "Say that it was given back"),
-            (Deed::Gone, _) => ("It is lost, broken or given away", "Say that it is gone"),
+            (Deed::Refund, _) => ("Give money back", "Note the refund"),
+            (Deed::Gone, _) => ("It is lost, broken or given away", "Mark as gone"),
             (Deed::Retag, _) => ("Give it a code of its bin", "Give it a new code"),
             (Deed::Alias, _) => ("Add a label from before", "Add it"),
         }
@@ -193,27 +193,27 @@ impl Stuff<'_> {
             }
             Deed::Sold => {
                 let asked = self.item.asking.map(|asking| format!("{} was asked", self.currency.format(asking)));
-                let price = money("price", "All that the buyer paid", None);
+                let price = money("price", "The buyer paid", None);
                 vec![
                     if let Some(asked) = asked { price.hint(asked) } else { price },
                     money("fees", "Fees", None),
-                    money("postage", "Postage that you paid", None),
+                    money("postage", "Your postage", None),
                     day("on", "Sold on", today()),
                     text("order", "Order", Kind::Text),
-                    text("with", "Other items in the same order", Kind::Text)
-                        .hint("their codes; price, fees and postage are shared out"),
+                    text("with", "Sold with", Kind::Text)
+                        .hint("codes of other items of the order; the figures are shared out"),
                 ]
             }
             Deed::Amend => self.sale.map(|sale| self.amend_fields(sale)).unwrap_or_default(),
             Deed::Return => vec![
                 text("bin", "Into the bin", Kind::Bin).needed(),
                 money("refund", "The buyer gets back", None).hint("empty: all that was paid; 0: nothing"),
-                money("postage", "Its way back cost you", None),
+                money("postage", "Its way back cost", None),
                 day("on", "On", today()),
             ],
             Deed::Refund => vec![
                 money("refund", "The buyer gets back", None).needed(),
-                money("postage", "Sending something once more cost you", None),
+                money("postage", "Sending once more cost", None),
                 day("on", "On", today()),
             ],
             Deed::Gone => {
@@ -249,9 +249,9 @@ impl Stuff<'_> {
             Field::new(name, self.in_currency(label), Kind::Amount, self.plain(money))
         };
         vec![
-            money("price", "All that the buyer paid", sale.price).hint("empty: not known"),
+            money("price", "The buyer paid", sale.price).hint("empty: not known"),
             money("fees", "Fees", Some(sale.fees)),
-            money("postage", "Postage that you paid", Some(sale.postage)),
+            money("postage", "Your postage", Some(sale.postage)),
             Field::new("on", "Sold on", Kind::Date, sale.day.to_string()),
             Field::new("order", "Order", Kind::Text, sale.order.clone().unwrap_or_default()),
         ]

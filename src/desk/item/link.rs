@@ -9,14 +9,13 @@ use axum::{
 
 use super::item_path;
 use crate::{
-    code::Origin,
     desk::{
         answer::{Go, Refusal},
         find::unknown,
         shell::Visitor,
         state::Desk,
     },
-    job::find,
+    job::{ReferenceError, found_by_scan},
     register::Found,
 };
 
@@ -27,10 +26,11 @@ pub(super) async fn follow(
     Path(payload): Path<String>,
 ) -> Result<Response, Refusal> {
     let asked = payload.clone();
-    let answer = desk.read(move |register| find(register, &asked, Origin::Scanned, 1)).await?;
-    Ok(match answer.matches.first() {
-        Some(Found::Item(item)) => Go(item_path(&item.name())).into_response(),
-        Some(Found::Bin(bin)) => Go(format!("/b/{}", bin.code)).into_response(),
-        None => unknown(&visitor, &desk, payload, answer.near),
+    let found = desk.read(move |register| Ok::<_, Refusal>(found_by_scan(register, &asked))).await?;
+    Ok(match found {
+        Ok(Found::Item(item)) => Go(item_path(&item.name())).into_response(),
+        Ok(Found::Bin(bin)) => Go(format!("/b/{}", bin.code)).into_response(),
+        Err(ReferenceError::Unknown { near, .. }) => unknown(&visitor, &desk, payload, near),
+        Err(other) => return Err(other.into()),
     })
 }

@@ -10,7 +10,11 @@ use super::{
     typed::Typed,
 };
 use crate::{
-    desk::{answer::Refusal, shell::Shell, words::sentence},
+    desk::{
+        answer::Refusal,
+        shell::Shell,
+        words::{bare, quoted, sentence},
+    },
     job::{
         ReferenceError, Settings, bulk_text, fate, found_by_text, history, local_time, retag_cost, room_for, sizes,
         stack_text, today,
@@ -52,7 +56,10 @@ pub(super) struct ItemPage {
 pub(super) struct ItemView {
     pub title: String,
     pub name: String,
+    /// The bin that it is in.
     pub plate: Option<String>,
+    /// What stands in its place where it is in none.
+    pub bare: &'static str,
     pub place: Vec<String>,
     pub state: String,
     pub notes: Vec<String>,
@@ -63,7 +70,7 @@ pub(super) struct ItemView {
     pub before: Vec<String>,
     /// When, and what was done; the newest first.
     pub history: Vec<(String, String)>,
-    /// The usual next thing.
+    /// The form that was asked for, else the usual next thing.
     pub first: Option<Form>,
     /// What else can be done.
     pub others: Vec<Form>,
@@ -71,7 +78,6 @@ pub(super) struct ItemView {
     pub sizes: Vec<String>,
     pub is_tagged: bool,
     pub has_code: bool,
-    pub is_stowed: bool,
     pub is_to_pick: bool,
 }
 
@@ -100,6 +106,7 @@ impl ItemView {
             title: item.title.clone(),
             name: item.name(),
             plate: item.bin().map(|bin| bin.to_string()),
+            bare: bare(item.status),
             place: place(item),
             state: state(item, is_tagged),
             notes: notes(item),
@@ -107,14 +114,13 @@ impl ItemView {
             facts: facts(item, &currency),
             sales: sales.iter().rev().map(|sale| sale_facts(sale, &currency)).collect(),
             before: codes.chain(register.old_codes(item)?).collect(),
-            history: lines.into_iter().rev().map(|line| (local_time(&line.at), line.text)).collect(),
+            history: lines.into_iter().rev().map(|line| (local_time(&line.at), quoted(&line.text))).collect(),
             first,
             others,
             bins: if wants_bins { all_bins(register)? } else { Vec::new() },
             sizes: sizes(register)?.into_iter().map(|size| size.name).collect(),
             is_tagged,
             has_code: item.code.is_some() && item.stowed.is_some(),
-            is_stowed: item.stowed.is_some(),
             is_to_pick: item.status == Status::Sold,
         })
     }
@@ -143,15 +149,15 @@ fn forms(
         Form { is_open: is_asked, ..stuff.form(deed, back) }
     };
     let mut forms: Vec<Form> = Deed::of(item, sale).into_iter().map(form).collect();
-    // What is not done with such an item any more tells why, all the same.
-    if let (Some(deed), Some(_)) = (asked.open, &asked.refused)
-        && !forms.iter().any(|known| known.deed == deed)
-    {
-        forms.insert(0, form(deed));
-    }
-    // The usual next thing of a sold item is to pick it, which is no form.
-    let has_first = !forms.is_empty() && item.status != Status::Sold;
-    let first = has_first.then(|| forms.remove(0));
+    let asked_for = asked.open.and_then(|deed| forms.iter().position(|known| known.deed == deed));
+    let first = match (asked_for, asked.open, &asked.refused) {
+        (Some(at), ..) => Some(forms.remove(at)),
+        // What is not done with such an item any more tells why, all the same.
+        (None, Some(deed), Some(_)) => Some(form(deed)),
+        // The usual next thing of a sold item is to pick it, which is no form.
+        _ if forms.is_empty() || item.status == Status::Sold => None,
+        _ => Some(forms.remove(0)),
+    };
     Ok((first, forms))
 }
 

@@ -115,6 +115,8 @@ function once(form) {
 const HABITS = [
   ["form[data-search]", searching],
   ["[data-focus]", keepFocus],
+  // What stands there already is replaced by the next scan.
+  ["[data-once][autofocus]", (field) => field.select()],
   ["[data-poll]", polling],
   ["[data-drop]", dropping],
   ["input[type=file][data-send]", sendsAtOnce],
