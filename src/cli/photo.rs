@@ -21,8 +21,8 @@ use crate::{
 #[command(
     after_help = "Reads every tag and sign in JPEG and PNG pictures: of one tag, or of all that lies in a bin. What
 is in several pictures is told once. QR codes with modules of 0.55 mm or more are read at any angle
-in a picture of 60 x 45 cm with 11 megapixels; nearer is surer. Pictures are not kept, nor where they
-were taken.
+in a picture of 60 x 45 cm with 11 megapixels; nearer is surer. Pictures are not kept, nor where
+they were taken.
 
 Example:
   stowmark photo bin-4a.jpg

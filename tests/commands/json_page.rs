@@ -128,8 +128,9 @@ fn told_members() -> BTreeSet<String> {
     desk.file("fits.csv", "title,litres\nUrn,3\n");
     desk.file("orders.csv", "code,price,date\n4A-001F,9,2026-11-20\n");
     litres(&desk, &["4A", "4B", "4C"], "36");
-    desk.run("sign 4A --no-proof --out sign.pdf").any_stderr().done();
-    desk.file("sign.png", scan(&desk, "sign.pdf").png().unwrap());
+    let other = Desk::with_bins();
+    other.run("sign 4A --symbol qr --no-proof --out sign.pdf").any_stderr().done();
+    desk.file("sign.png", scan(&other, "sign.pdf").png().unwrap());
     let mut told = BTreeSet::new();
     for line in WEEK.lines().filter(|line| !line.trim().is_empty()) {
         let (words, input) = line.split_once(" < ").unwrap_or((line, ""));

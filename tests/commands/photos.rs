@@ -63,15 +63,20 @@ fn what_is_no_picture_is_refused_by_name() {
     let desk = with_pictures();
     let tags = desk.read("tags.png");
     for (name, bytes, words) in [
-        ("a.heic", &b"\0\0\0\x18ftypheic\0\0\0\0"[..], "`a.heic`: it is a HEIC picture, and only JPEG and PNG are read"),
+        (
+            "a.heic",
+            &b"\0\0\0\x18ftypheic\0\0\0\0"[..],
+            "`a.heic`: it is a HEIC picture, and only JPEG and PNG are read",
+        ),
         ("a.jpg", b"RIFF\x10\0\0\0WEBPVP8 ", "it is a WebP picture"),
         ("b.jpg", b"", "the file is empty"),
         ("c.jpg", b"title,cost\n", "neither a JPEG nor a PNG"),
         ("d.png", &tags[..tags.len() / 2], "`d.png`: the picture is damaged; send it again, or take a new one"),
     ] {
         desk.file(name, bytes);
-        desk.run("photo tags.png").args(&[name]).refused_with(&[words]).done();
+        desk.run("photo").args(&[name, "tags.png"]).refused_with(&[words]).done();
     }
-    desk.run("photo none.jpg").refused_with(&["`none.jpg` can't be read; name a JPEG or PNG file"]).done();
+    // One that can't be read is no answer at all.
+    desk.run("photo tags.png none.jpg").refused_with(&["`none.jpg` can't be read; name a JPEG or PNG file"]).done();
     desk.run("photo").code(2).any_stderr().done();
 }

@@ -14,3 +14,4 @@ mod entrance;
 mod find;
 mod item;
 mod pages;
+mod photo;

@@ -4,8 +4,8 @@ use fastrand::Rng;
 use stowmark::{output::Pixels, proof::read_photo, symbol::SymbolKind};
 
 use super::{
+    prints::printed,
     scene::{Print, photograph, without_tags},
-    tags::printed,
 };
 
 #[test]
