@@ -11,6 +11,7 @@ const WEEK: &str = "
     area order 4
     spot list
     spot order 4 'rack 1, level 2'
+    spot rename 4 'rack 1, level 2' 'rack 1, level 2'
     bin edit 4A --stack 1
     bin list
     bin move 4F --spot 'rack 2'

@@ -5,13 +5,20 @@
 
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod client;
+mod scanner;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
 mod attacks;
+mod bins;
 mod changes;
+mod count;
 mod entrance;
 mod find;
 mod item;
 mod pages;
 mod photo;
+mod pick;
+mod regroup;
+mod settings;
+mod stow;

@@ -12,10 +12,13 @@ async function part(url, options = {}) {
   return { answer, text, ok: answer.ok };
 }
 
-/** Puts a part into the page, and wakes what is in it. */
+/** Puts a part into the page, and wakes what is in it. What had the focus there has it again, if it has a name. */
 function put(target, html) {
+  const had = target.contains(document.activeElement) ? document.activeElement.id : "";
   target.innerHTML = html;
   wake(target);
+  const again = had && document.getElementById(had);
+  if (again) again.focus({ preventScroll: true });
 }
 
 /** The box of a refusal out of a whole page, or what there is. */
