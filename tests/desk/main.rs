@@ -21,6 +21,7 @@ mod item;
 mod items;
 mod labels;
 mod pages;
+mod photo;
 mod pick;
 mod regroup;
 mod settings;
