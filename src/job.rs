@@ -21,6 +21,7 @@ mod listings;
 mod meant;
 mod open;
 mod orders;
+mod photo;
 mod pick;
 mod picture;
 mod print;
@@ -74,6 +75,7 @@ pub use lift::{LIFT_CAUTION, LiftPart, TurnError, lift_advice, lift_parts, lift_
 pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
+pub use photo::{LARGEST_PHOTO, PhotoAnswer, PhotoError, photo, photo_codes};
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{

@@ -13,8 +13,8 @@ use std::{
 use tokio::sync::{mpsc, watch};
 
 use super::{
-    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, settings::LastCheck, shell::Told,
-    work::Works,
+    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, settings::LastCheck,
+    shell::Told, work::Works,
 };
 use crate::{
     output::sha256,
@@ -44,13 +44,13 @@ pub(super) struct Desk {
     pub ask_to_share: mpsc::Sender<()>,
     /// What takes long.
     pub works: Works,
-    last_check: Mutex<Option<LastCheck>>,
     /// Files that were given and are not in the register yet.
     pub drafts: Drafts,
     /// PDFs that are looked at before they are printed.
     pub previews: Previews,
     /// Scanning sessions.
     pub sessions: Sessions,
+    last_check: Mutex<Option<LastCheck>>,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -78,10 +78,10 @@ impl Desk {
             shared: watch::Sender::new(false),
             ask_to_share,
             works: Works::default(),
-            last_check: Mutex::default(),
             drafts: Drafts::default(),
             previews: Previews::default(),
             sessions: Sessions::default(),
+            last_check: Mutex::default(),
         })
     }
 

@@ -33,7 +33,7 @@ use stowmark::{
 };
 use tempfile::TempDir;
 
-use crate::client::Client;
+pub use crate::client::{Answer, Client};
 
 /// The register's name in the folder.
 pub const REGISTER: &str = "register.db";

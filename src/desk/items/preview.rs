@@ -224,7 +224,10 @@ fn why(fault: ImportError, options: &ImportOptions) -> ImportFault {
         }
         ImportError::File { source, .. } => said(with_causes(&source)),
         ImportError::Columns { source, .. } => said(source.to_string()),
-        ImportError::Dates { source, .. } => said(source.to_string()),
+        ImportError::Dates { source, .. } => {
+            let asked = said(source.to_string());
+            ImportFault { text: format!("{} Say above how dates are read.", asked.text), ..asked }
+        }
         other => said(with_causes(&other)),
     }
 }
@@ -304,7 +307,8 @@ impl PreviewPart {
     }
 
     fn show_refused(&mut self, refused: &[RefusedRow]) {
-        self.refused = refused.iter().take(BAD).cloned().collect();
+        let row = |row: &RefusedRow| RefusedRow { reason: desk_words(&row.reason), ..row.clone() };
+        self.refused = refused.iter().take(BAD).map(row).collect();
         self.more_refused = refused.len() - self.refused.len();
     }
 
