@@ -13,15 +13,15 @@ use super::{
     print_args::paper,
     reader::{Reader, Sound},
     session::Session,
-    table::{count, item_line, items_json, place_text, shown, was},
+    table::{count, item_line, items_json, place_text, shown},
 };
 use overview::{accuracy, accuracy_json, due};
 
 use crate::{
     exchange::count_json::{CountJson, FixedJson, WithoutEffectJson},
     exchange::json::MoveJson,
-    job::{Count, Counted, Reckoned, TickListOptions, bin_by_text, tick_list},
-    register::{Bin, Fixed, Item, Status},
+    job::{Count, Counted, Reckoned, TickListOptions, bin_by_text, fixed_lines, missing_line, tick_list},
+    register::{Bin, Fixed, Item},
     unit::Currency,
 };
 
@@ -240,11 +240,6 @@ fn counted_text(counted: &Counted) -> String {
     lines.join("\n")
 }
 
-fn missing_line(item: &Item) -> String {
-    let sold = if item.status == Status::Sold { " (sold, to be picked)" } else { "" };
-    format!("{}  {}{sold}", item.name(), item.title)
-}
-
 fn part(heading: &str, lines: impl Iterator<Item = String>) -> Vec<String> {
     let lines: Vec<String> = lines.map(|line| format!("  {line}")).collect();
     if lines.is_empty() { lines } else { [vec![heading.to_owned()], lines].concat() }
@@ -256,11 +251,5 @@ fn fixed_text(counted: &Counted) -> Vec<String> {
         let hint = "nothing was changed; with --fix missing items are gone, and what belongs elsewhere is here";
         return if is_true { Vec::new() } else { vec![hint.to_owned()] };
     };
-    let gone = fixed.gone.iter().map(|item| format!("{}  {}: gone from now on", item.name(), item.title));
-    let moved = fixed.moved.iter().map(|moved| match moved.from {
-        Some(from) => format!("{}{}: from {from} to {}", moved.code, was(moved), moved.to),
-        None => format!("{}{}: into {}", moved.code, was(moved), moved.to),
-    });
-    let left = fixed.left.iter().map(|item| format!("{}: left as it is, {}", item.name(), item.status.word()));
-    part("put right:", gone.chain(moved).chain(left))
+    part("put right:", fixed_lines(fixed).into_iter())
 }

@@ -17,7 +17,9 @@ use crate::{
         json::ItemJson,
         sale_json::{PickJson, RoundJson},
     },
-    job::{RoundPageOptions, Stop, fonts_of, items_by_text, print_round, round},
+    job::{
+        NOTHING_TO_PICK as NOTHING, RoundPageOptions, Stop, fonts_of, items_by_text, print_round, round, round_size,
+    },
     register::{Item, ItemFilter, Pick, Status},
     unit::Currency,
 };
@@ -93,7 +95,7 @@ pub(super) fn run(args: &PickArgs, session: &mut Session<'_, '_>) -> Result<Outc
 
 fn print(args: &PickArgs, stops: &[Stop], session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let paper = args.paper.as_deref().map(paper).transpose()?;
-    let (day, size) = (today(), size(stops));
+    let (day, size) = (today(), round_size(stops));
     let register = session.register_for_change()?;
     let fonts = fonts_of(register, &args.font)?;
     let (out, force) = (args.out.clone(), args.force);
@@ -110,8 +112,6 @@ fn print(args: &PickArgs, stops: &[Stop], session: &mut Session<'_, '_>) -> Resu
     Ok(Outcome::Done)
 }
 
-pub(super) const NOTHING: &str = "nothing to pick";
-
 fn round_json(stops: &[Stop], currency: &Currency) -> Vec<RoundJson> {
     let item = |stop: usize| move |item: &Item| RoundJson { item: ItemJson::new(item, currency), stop };
     stops.iter().flat_map(|stop| stop.items.iter().map(item(stop.number))).collect()
@@ -126,18 +126,12 @@ fn round_table(stops: &[Stop]) -> String {
     };
     let rows = stops.iter().flat_map(|stop| stop.items.iter().enumerate().map(move |(at, item)| row(stop, at, item)));
     let headings = ["stop#", "bin", "where", "code", "title", "order"];
-    format!("{}\n{}", table(&headings, rows), size(stops))
+    format!("{}\n{}", table(&headings, rows), round_size(stops))
 }
 
 fn head(stop: &Stop) -> Vec<String> {
     let parts: Vec<String> = [Some(stop.place.area_name.clone()), stop.spot_text()].into_iter().flatten().collect();
     vec![stop.number.to_string(), stop.bin.to_string(), parts.join(", ")]
-}
-
-/// `3 items from 2 bins`
-pub(super) fn size(stops: &[Stop]) -> String {
-    let items: usize = stops.iter().map(|stop| stop.items.len()).sum();
-    format!("{} from {}", count(items as u64, "item"), count(stops.len() as u64, "bin"))
 }
 
 pub(super) fn picked(args: &PickedArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

@@ -5,16 +5,14 @@ use serde_json::{Value, json};
 use super::{
     large::large,
     outcome::{CliError, Outcome},
-    pick::NOTHING,
     reader::{Reader, Reading, Sound},
     session::Session,
     sold::today,
-    table::{count, place_text, shown},
+    table::{count, shown},
 };
 use crate::{
     exchange::sale_json::PickJson,
-    job::{PickRefusal, PickSession, Picking, Stop, round},
-    register::Item,
+    job::{PickRefusal, PickSession, Picking, left_text, picking_text, round},
 };
 
 const HINT: &str = "Scan the tag of each item as you take it. `undo` takes the last one back.";
@@ -56,7 +54,7 @@ fn json_of(taken: &Result<Picking, PickRefusal>, reading: &Reading) -> Value {
 /// One line for a file or another program.
 fn line(taken: &Result<Picking, PickRefusal>, left: &str, reading: &Reading) -> String {
     match taken {
-        Ok(picking) => format!("{}; {left}", done_text(picking)),
+        Ok(picking) => format!("{}; {left}", picking_text(picking)),
         Err(why) => format!("refused `{}`: {}", shown(&reading.text), shown(&why.to_string())),
     }
 }
@@ -66,28 +64,8 @@ fn spacious(taken: &Result<Picking, PickRefusal>, left: &str) -> String {
     match taken {
         Ok(picking) => {
             let (Picking::Picked(_, pick) | Picking::Undone(pick)) = picking;
-            format!("{}\n\n  {}\n  {left}\n", large(&pick.name), done_text(picking))
+            format!("{}\n\n  {}\n  {left}\n", large(&pick.name), picking_text(picking))
         }
         Err(why) => format!("{}\n\n  refused: {}\n", large("NO"), why.to_string().replace('\n', "\n  ")),
     }
-}
-
-fn done_text(picking: &Picking) -> String {
-    match picking {
-        Picking::Picked(item, pick) => {
-            let order = item.sold.as_ref().and_then(|sold| sold.order.as_ref());
-            let order = order.map(|order| format!(" for order {order}")).unwrap_or_default();
-            format!("{}  {}: picked from {}{order}", pick.name, item.title, pick.from)
-        }
-        Picking::Undone(pick) => format!("taken back: {} belongs into {} again", pick.name, pick.from),
-    }
-}
-
-/// `2 items left; next 4C, Loft, rack 1: 4C-002K`
-fn left_text(stops: &[Stop]) -> String {
-    let Some(next) = stops.first() else { return NOTHING.into() };
-    let items: usize = stops.iter().map(|stop| stop.items.len()).sum();
-    let names: Vec<String> = next.items.iter().map(Item::name).collect();
-    let left = count(items as u64, "item");
-    format!("{left} left; next {}, {}: {}", next.bin, place_text(&next.place), names.join(", "))
 }

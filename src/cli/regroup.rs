@@ -205,7 +205,7 @@ fn list(args: &ListArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliEr
         return Ok(Outcome::NothingFound);
     }
     let fonts = fonts_of(register, &args.font)?;
-    let size = told::size(&plan);
+    let size = plan.size_text();
     let (out, force, day) = (args.out.clone(), args.force, today());
     let options = RoundPageOptions { paper, fonts, out, force, day, size: size.clone() };
     let page = print_moves(register, &plan, &options)?;

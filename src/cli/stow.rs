@@ -8,12 +8,15 @@ use super::{
     reader::{Reader, Reading, Sound},
     room::with_warnings,
     session::Session,
-    table::{count, place_text, shown, was, whereabouts},
+    table::{count, shown},
 };
 use crate::{
     exchange::json::MoveJson,
-    job::{Stow, StowError, Stowing, bin_by_text},
-    register::{Bin, Item, Move},
+    job::{
+        Stow, StowError, Stowing, bin_by_text, bin_line, put_back_text as undone_text, put_text,
+        repaired_text as repaired,
+    },
+    register::Bin,
 };
 
 #[derive(Debug, clap::Args)]
@@ -109,7 +112,7 @@ fn json_of(taken: &Result<Stowing, StowError>, reading: &Reading) -> serde_json:
 /// One line for a file or another program.
 fn line(taken: &Result<Stowing, StowError>, reading: &Reading) -> String {
     match taken {
-        Ok(Stowing::Bin(bin, repair)) => format!("bin {}{}", bin_text(bin), repaired(*repair)),
+        Ok(Stowing::Bin(bin, repair)) => format!("bin {}{}", bin_line(bin), repaired(*repair)),
         Ok(Stowing::Put(item, moved, repair)) => {
             format!("{}  {}: {}{}", item.name(), item.title, put_text(item, moved.as_ref()), repaired(*repair))
         }
@@ -122,7 +125,7 @@ fn line(taken: &Result<Stowing, StowError>, reading: &Reading) -> String {
 fn spacious(taken: &Result<Stowing, StowError>, warnings: &str) -> String {
     match taken {
         Ok(Stowing::Bin(bin, repair)) => {
-            format!("{}\n\n  into {}{}\n", large(&bin.code.to_string()), bin_text(bin), repaired(*repair))
+            format!("{}\n\n  into {}{}\n", large(&bin.code.to_string()), bin_line(bin), repaired(*repair))
         }
         Ok(Stowing::Put(item, moved, repair)) => {
             let bin = item.bin().map(|bin| large(&bin.to_string())).unwrap_or_default();
@@ -132,26 +135,4 @@ fn spacious(taken: &Result<Stowing, StowError>, warnings: &str) -> String {
         Ok(Stowing::Undone(item, moved)) => format!("  {}\n", undone_text(item, moved)),
         Err(why) => format!("  refused: {}\n", why.to_string().replace('\n', "\n  ")),
     }
-}
-
-fn bin_text(bin: &Bin) -> String {
-    format!("{}, {}, with {}", bin.code, place_text(&bin.place), count(u64::from(bin.items), "item"))
-}
-
-fn put_text(item: &Item, moved: Option<&Move>) -> String {
-    let tag = item.tag_shows().map(|shown| format!(" (its code names {shown})")).unwrap_or_default();
-    let put = match moved {
-        Some(moved @ Move { from: Some(from), to, .. }) => format!("from {from} to {to}{}", was(moved)),
-        Some(moved @ Move { to, .. }) => format!("into {to}{}", was(moved)),
-        None => format!("in {} already", item.bin().map(|bin| bin.to_string()).unwrap_or_default()),
-    };
-    put + &tag
-}
-
-fn undone_text(item: &Item, moved: &Move) -> String {
-    format!("taken back: {}  {}: {} again", item.code.unwrap_or(moved.code), item.title, whereabouts(item))
-}
-
-fn repaired(layout: Option<&str>) -> String {
-    layout.map(|layout| format!("; read as typed on a {layout} keyboard")).unwrap_or_default()
 }

@@ -14,7 +14,7 @@ use axum::{
 use super::{
     address::is_own_host,
     answer::{BROKEN, Refusal},
-    devices::{note_seen, unpaired_page},
+    devices::unpaired_page,
     pairing::cookie_in,
     shell::Visitor,
     state::Desk,
@@ -35,7 +35,7 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
     match check(&desk, &request) {
         Ok(Pass::Open) => next.run(request).await,
         Ok(Pass::Paired(device)) => {
-            note_seen(&desk, device.id);
+            desk.saw(&device);
             let wants_part = request.headers().contains_key("x-part");
             let page = looked_at(&request);
             request.extensions_mut().insert(Visitor { device, wants_part, page });

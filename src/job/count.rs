@@ -8,11 +8,12 @@
 use super::{
     reading::{Meaning, Unread, meaning},
     reference::{ReferenceError, items_by_text},
+    was,
 };
 use crate::{
     code::BinCode,
     plan::{Accuracy, Tally},
-    register::{Bin, Fixed, Found, Item, ItemFilter, ItemId, NewTally, Register, RegisterError, Status},
+    register::{Bin, ChangeId, Fixed, Found, Item, ItemFilter, ItemId, NewTally, Register, RegisterError, Status},
 };
 
 /// The word that ends a count.
@@ -108,6 +109,8 @@ pub struct Counted {
     pub accuracy: Accuracy,
     /// What was put right; `None` when that was not asked for.
     pub fixed: Option<Fixed>,
+    /// The change that recorded it; `None` while it is not.
+    pub change: Option<ChangeId>,
 }
 
 impl Count {
@@ -143,6 +146,23 @@ impl Count {
         let rest: Vec<Item> = rest.cloned().collect();
         count.present.extend(rest);
         Ok(Self { is_ticked: true, ..count })
+    }
+
+    /// Those of the bin that were not read yet.
+    pub fn left(&self) -> impl Iterator<Item = &Item> {
+        self.expected.iter().filter(|item| !has(&self.present, item.id()))
+    }
+
+    /// Those that were read and belong elsewhere.
+    #[must_use]
+    pub fn elsewhere(&self) -> &[Item] {
+        &self.elsewhere
+    }
+
+    /// Readings that stand for nothing.
+    #[must_use]
+    pub fn unknown(&self) -> &[String] {
+        &self.unknown
     }
 
     /// How many items were read so far.
@@ -193,6 +213,25 @@ impl Count {
         if fix && !self.is_ticked && self.read() == 0 && !self.expected.is_empty() {
             return Err(CountError::NothingRead(self.bin.code));
         }
+        let mut counted = self.found(register)?;
+        let tally = NewTally {
+            bin: &counted.bin,
+            present: counted.present.len(),
+            missing: &counted.missing,
+            misplaced: &counted.misplaced,
+            unknown: counted.unknown.len(),
+            fix,
+        };
+        let (fixed, change) = register.record_tally(&tally)?;
+        (counted.fixed, counted.change) = (fix.then_some(fixed), change);
+        Ok(counted)
+    }
+
+    /// What the count found so far; nothing is recorded.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn found(self, register: &Register) -> Result<Counted, RegisterError> {
         let now = register.items(&ItemFilter::within(self.bin.code))?;
         let missing: Vec<Item> = self.expected.into_iter().filter(|item| has(&now, item.id())).collect();
         let missing: Vec<Item> = missing.into_iter().filter(|item| !has(&self.present, item.id())).collect();
@@ -201,18 +240,9 @@ impl Count {
         let missing: Vec<Item> = missing.into_iter().filter(|item| !has(&arrived, item.id())).collect();
         let mut present = [self.present, arrived].concat();
         present.sort_by_key(|item| (item.code, item.id()));
-        let tally = NewTally {
-            bin: &self.bin,
-            present: present.len(),
-            missing: &missing,
-            misplaced: &misplaced,
-            unknown: self.unknown.len(),
-            fix,
-        };
-        let (fixed, _) = register.record_tally(&tally)?;
-        let accuracy = accuracy(&tally);
-        let (bin, unknown, ignored, fixed) = (self.bin, self.unknown, self.ignored, fix.then_some(fixed));
-        Ok(Counted { bin, present, missing, misplaced, unknown, ignored, accuracy, fixed })
+        let accuracy = accuracy(&self.bin, [present.len(), missing.len(), misplaced.len()]);
+        let (bin, unknown, ignored) = (self.bin, self.unknown, self.ignored);
+        Ok(Counted { bin, present, missing, misplaced, unknown, ignored, accuracy, fixed: None, change: None })
     }
 
     fn reckon(&mut self, item: Item) -> Reckoned {
@@ -247,13 +277,26 @@ fn has(items: &[Item], id: ItemId) -> bool {
     items.iter().any(|item| item.id() == id)
 }
 
-fn accuracy(tally: &NewTally<'_>) -> Accuracy {
-    let number = |count: usize| u32::try_from(count).unwrap_or(u32::MAX);
-    Accuracy::of(&[Tally {
-        bin: tally.bin.code,
-        day: jiff::civil::Date::default(),
-        present: number(tally.present),
-        missing: number(tally.missing.len()),
-        misplaced: number(tally.misplaced.len()),
-    }])
+fn accuracy(bin: &Bin, counts: [usize; 3]) -> Accuracy {
+    let [present, missing, misplaced] = counts.map(|count| u32::try_from(count).unwrap_or(u32::MAX));
+    Accuracy::of(&[Tally { bin: bin.code, day: jiff::civil::Date::default(), present, missing, misplaced }])
+}
+
+/// `4A-001F  Copper jam pan (sold, to be picked)`
+#[must_use]
+pub fn missing_line(item: &Item) -> String {
+    let sold = if item.status == Status::Sold { " (sold, to be picked)" } else { "" };
+    format!("{}  {}{sold}", item.name(), item.title)
+}
+
+/// What was put right, a line for each.
+#[must_use]
+pub fn fixed_lines(fixed: &Fixed) -> Vec<String> {
+    let gone = fixed.gone.iter().map(|item| format!("{}  {}: gone from now on", item.name(), item.title));
+    let moved = fixed.moved.iter().map(|moved| match moved.from {
+        Some(from) => format!("{}{}: from {from} to {}", moved.code, was(moved), moved.to),
+        None => format!("{}{}: into {}", moved.code, was(moved), moved.to),
+    });
+    let left = fixed.left.iter().map(|item| format!("{}: left as it is, {}", item.name(), item.status.word()));
+    gone.chain(moved).chain(left).collect()
 }

@@ -67,6 +67,11 @@ impl PickSession {
         Self { day, done: Vec::new() }
     }
 
+    /// Picks from here on are of this day.
+    pub fn set_day(&mut self, day: Date) {
+        self.day = day;
+    }
+
     /// How many picks of this session stand.
     #[must_use]
     pub fn picked(&self) -> usize {

@@ -9,6 +9,7 @@ mod next;
 mod page;
 mod refusal;
 mod room;
+mod words;
 
 use std::collections::BTreeSet;
 
@@ -25,8 +26,9 @@ use crate::{
 pub use error::RegroupError;
 pub use go::{Ending, Going, RegroupGo};
 pub use next::{Next, Visit};
-pub use page::print_moves;
+pub use page::{moves_pdf, print_moves};
 pub use refusal::GoRefusal;
+pub use words::{planned_line, planned_text};
 
 /// What is carried on a trip at most: so many things, as heavy as that, and as much as the largest bin holds. A choice of
 /// this program, and no figure of safety.
@@ -156,6 +158,18 @@ pub enum Planned {
 /// # Errors
 /// [`RegroupError`]; nothing is changed then.
 pub fn plan_regroup(register: &mut Register, wish: &RegroupWish) -> Result<Planned, RegroupError> {
+    plan_regroup_unless(register, wish, || false)
+}
+
+/// Plans moves and keeps them as [`plan_regroup`] does, unless that was cancelled meanwhile.
+///
+/// # Errors
+/// [`RegroupError`]; nothing is changed then.
+pub fn plan_regroup_unless(
+    register: &mut Register,
+    wish: &RegroupWish,
+    is_cancelled: impl FnOnce() -> bool,
+) -> Result<Planned, RegroupError> {
     register.refuse_begun_regroup()?;
     let room = Room::of(register, wish)?;
     let asked = Wish { free: wish.free, steps: USUAL_STEPS };
@@ -165,6 +179,9 @@ pub fn plan_regroup(register: &mut Register, wish: &RegroupWish) -> Result<Plann
         return Ok(Planned::NothingToGain(worth));
     }
     let moves = room.moves(&found);
+    if is_cancelled() {
+        return Err(RegroupError::Cancelled);
+    }
     let new = NewRegroup { asked: asked_json(wish), outcome: json!(worth), moves };
     let (id, replaced) = register.keep_regroup(&new)?;
     let plan = plan_of(register, register.regroup(id)?)?;

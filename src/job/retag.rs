@@ -33,7 +33,7 @@ pub struct RetagOutcome {
     pub cost: RetagCost,
     /// Sold ones that were left as they are.
     pub sold: usize,
-    /// The change; none where nothing was kept.
+    /// The change that undo takes back; `None` where nothing was done.
     pub change: Option<ChangeId>,
 }
 

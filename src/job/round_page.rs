@@ -43,6 +43,17 @@ pub struct RoundPage {
     pub warnings: Vec<LabelWarning>,
 }
 
+/// The pages of a list as a PDF.
+#[derive(Debug)]
+pub struct ListPdf {
+    /// The PDF.
+    pub bytes: Vec<u8>,
+    /// Its pages.
+    pub pages: usize,
+    /// What the user should know.
+    pub warnings: Vec<LabelWarning>,
+}
+
 /// Why there is no page.
 #[derive(Debug, thiserror::Error)]
 pub enum RoundPageError {
@@ -72,13 +83,24 @@ pub fn print_round(
     stops: &[Stop],
     options: &RoundPageOptions,
 ) -> Result<RoundPage, RoundPageError> {
-    let list = PickList {
+    write_list(register, &round_list(stops, options), ("Picking round", "pick"), options)
+}
+
+/// The pages of a round, of which no file is written.
+///
+/// # Errors
+/// [`RoundPageError`].
+pub fn round_pdf(register: &Register, stops: &[Stop], options: &RoundPageOptions) -> Result<ListPdf, RoundPageError> {
+    list_pdf(register, &round_list(stops, options), "Picking round", options)
+}
+
+fn round_list(stops: &[Stop], options: &RoundPageOptions) -> PickList {
+    PickList {
         heading: "Picking round".into(),
         stops: stops.iter().map(pick_stop).collect(),
         summary: format!("{}, {}", options.day, options.size),
         foot: String::new(),
-    };
-    write_list(register, &list, ("Picking round", "pick"), options)
+    }
 }
 
 /// Writes the pages of a list; `names` are what it is called and how its file begins.
@@ -88,6 +110,18 @@ pub(super) fn write_list(
     (name, stem): (&str, &str),
     options: &RoundPageOptions,
 ) -> Result<RoundPage, RoundPageError> {
+    let ListPdf { bytes, pages, warnings } = list_pdf(register, list, name, options)?;
+    let file = put_in_place(register, &bytes, stem, options)?;
+    Ok(RoundPage { file, pages, warnings })
+}
+
+/// The pages of a list.
+pub(super) fn list_pdf(
+    register: &Register,
+    list: &PickList,
+    name: &str,
+    options: &RoundPageOptions,
+) -> Result<ListPdf, RoundPageError> {
     let settings = Settings::of(register)?;
     let sheet = settings.sheet_for(RunKind::Contents, Some(options.paper.unwrap_or(settings.paper)))?;
     let device = device(printer_by_name(register, None)?.as_ref(), None, settings.dpi);
@@ -96,8 +130,7 @@ pub(super) fn write_list(
         list.draw(&stock).into_iter().map(|drawn| (drawn.drawing.into(), drawn.warnings)).unzip();
     let pages = lay_out(&sheet, &drawings, &places(&sheet, &[], drawings.len()), device);
     let info = DocumentInfo { title: format!("{name} of {}", options.day), language: "en".into() };
-    let file = put_in_place(register, &pdf(&pages, &info)?, stem, options)?;
-    Ok(RoundPage { file, pages: pages.len(), warnings: warnings.concat() })
+    Ok(ListPdf { bytes: pdf(&pages, &info)?, pages: pages.len(), warnings: warnings.concat() })
 }
 
 fn pick_stop(stop: &Stop) -> PickStop {

@@ -87,6 +87,17 @@ impl Stow {
         taken
     }
 
+    /// The bin that items go into.
+    #[must_use]
+    pub fn bin(&self) -> Option<&Bin> {
+        self.bin.as_ref()
+    }
+
+    /// Reads anew how full bins are: others may have moved things meanwhile.
+    pub fn look_anew(&mut self) {
+        self.watch = None;
+    }
+
     /// How many moves of this session stand.
     #[must_use]
     pub fn stowed(&self) -> usize {

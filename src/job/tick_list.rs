@@ -2,7 +2,7 @@
 
 use std::{path::PathBuf, sync::Arc};
 
-use super::{FontsError, PrinterError, Settings, device, fonts_known, print::shown, printer_by_name};
+use super::{FontsError, ListPdf, PrinterError, Settings, device, fonts_known, print::shown, printer_by_name};
 use crate::{
     label::{ContentsList, LabelError, LabelWarning, Listed, Stock},
     output::{DocumentInfo, FileError, OutputError, PendingFile, pdf},
@@ -66,10 +66,25 @@ pub enum TickListError {
 /// # Errors
 /// [`TickListError`]; no file is left then.
 pub fn tick_list(register: &Register, bin: &Bin, options: &TickListOptions) -> Result<TickList, TickListError> {
+    let (ListPdf { bytes, pages, warnings }, items) = drawn(register, bin, options.paper)?;
+    let file = put_in_place(register, bin, &bytes, options)?;
+    Ok(TickList { file, pages, items, warnings })
+}
+
+/// That page, of which no file is written.
+///
+/// # Errors
+/// [`TickListError`].
+pub fn tick_list_pdf(register: &Register, bin: &Bin) -> Result<ListPdf, TickListError> {
+    drawn(register, bin, None).map(|(pdf, _)| pdf)
+}
+
+/// The pages, and how many items are on them.
+fn drawn(register: &Register, bin: &Bin, paper: Option<Paper>) -> Result<(ListPdf, usize), TickListError> {
     bin.require_live()?;
     let settings = Settings::of(register)?;
     // Paper is named, so that a sheet of labels that is set once for all does not stand in.
-    let sheet = settings.sheet_for(RunKind::Contents, Some(options.paper.unwrap_or(settings.paper)))?;
+    let sheet = settings.sheet_for(RunKind::Contents, Some(paper.unwrap_or(settings.paper)))?;
     let device = device(printer_by_name(register, None)?.as_ref(), None, settings.dpi);
     let stock = Stock { fonts: fonts_known(register)?, ..sheet.stock(device) };
     let items = register.items(&ItemFilter::within(bin.code))?;
@@ -79,8 +94,7 @@ pub fn tick_list(register: &Register, bin: &Bin, options: &TickListOptions) -> R
     let pages = lay_out(&sheet, &drawings, &places(&sheet, &[], drawings.len()), device);
     let title = format!("Count of bin {}", bin.code);
     let bytes = pdf(&pages, &DocumentInfo { title, language: "en".into() })?;
-    let file = put_in_place(register, bin, &bytes, options)?;
-    Ok(TickList { file, pages: pages.len(), items: items.len(), warnings })
+    Ok((ListPdf { bytes, pages: pages.len(), warnings }, items.len()))
 }
 
 fn list(bin: &Bin, items: &[Item]) -> ContentsList {

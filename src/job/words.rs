@@ -7,7 +7,6 @@ use std::error::Error;
 
 use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
 
-use super::RetagCost;
 use crate::register::{Bin, Bulk, Found, Item, Move, Place, Status, Stowed};
 
 /// `Loft, rack 1, level 2`
@@ -112,12 +111,6 @@ pub fn stack_text(from_top: u32) -> String {
     if from_top == 1 { "top of the stack".into() } else { format!("{from_top}{ending} from the top") }
 }
 
-/// `2 tags and 1 listing`, which new codes would mean to renew.
-#[must_use]
-pub fn cost_text(cost: &RetagCost) -> String {
-    format!("{} and {}", count(cost.tags as u64, "tag"), count(cost.listings as u64, "listing"))
-}
-
 /// The present day here.
 #[must_use]
 pub fn today() -> Date {
@@ -153,6 +146,16 @@ pub fn bulk_text(bulk: &Bulk) -> String {
         bulk.weight.map(|weight| weight.to_string()),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// `a, b and c`
+#[must_use]
+pub fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }
 
 /// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.

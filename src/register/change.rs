@@ -39,6 +39,7 @@ pub(super) struct Change<'c> {
     tx: Transaction<'c>,
     pub id: ChangeId,
     rows: Cell<usize>,
+    made: &'c Cell<Option<ChangeId>>,
 }
 
 impl Register {
@@ -48,11 +49,16 @@ impl Register {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         terms.check_in(&tx)?;
         let id = insert_in(&tx, what, None)?;
-        if let Some(scan) = terms.scan {
-            tx.execute("UPDATE change SET scan = ?2 WHERE id = ?1", params![id.0, scan])?;
-        }
-        Ok(Change { tx, id, rows: Cell::new(0) })
+        note_scan_in(&tx, id, terms.scan)?;
+        Ok(Change { tx, id, rows: Cell::new(0), made: &self.made })
     }
+}
+
+fn note_scan_in(tx: &Transaction<'_>, id: ChangeId, scan: Option<String>) -> Result<(), RegisterError> {
+    if let Some(scan) = scan {
+        tx.execute("UPDATE change SET scan = ?2 WHERE id = ?1", params![id.0, scan])?;
+    }
+    Ok(())
 }
 
 impl<'c> Deref for Change<'c> {
@@ -114,16 +120,21 @@ impl Change<'_> {
             return Ok(None);
         }
         self.tx.commit()?;
+        self.made.set(Some(self.id));
         Ok(Some(self.id))
     }
 
-    /// Ends several changes of one transaction: this one, if it is still empty, gives way to the next.
-    pub(super) fn next(&mut self, what: &str, undoes: ChangeId) -> Result<(), RegisterError> {
-        if self.rows.get() == 0 {
-            self.tx.execute("DELETE FROM change WHERE id = ?1", [self.id.0])?;
-        }
-        self.id = insert_in(&self.tx, what, Some(undoes))?;
-        Ok(())
+    /// Goes on with another change in the same transaction: this one, if it is still empty, gives way to it.
+    pub(super) fn next(&mut self, what: &str, undoes: Option<ChangeId>) -> Result<(), RegisterError> {
+        let scan = if self.rows.get() == 0 { self.remove_empty()? } else { None };
+        self.id = insert_in(&self.tx, what, undoes)?;
+        note_scan_in(&self.tx, self.id, scan)
+    }
+
+    /// Gives the scan that it was made for.
+    fn remove_empty(&self) -> Result<Option<String>, RegisterError> {
+        let mut delete = self.tx.prepare_cached("DELETE FROM change WHERE id = ?1 RETURNING scan")?;
+        Ok(delete.query_row([self.id.0], |row| row.get(0))?)
     }
 
     fn record<R: Row>(

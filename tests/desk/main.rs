@@ -5,12 +5,24 @@
 
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod client;
+mod scanner;
 #[allow(dead_code, reason = "each test takes what it needs")]
 mod support;
 
 mod attacks;
+mod bins;
+mod browser;
 mod changes;
+mod count;
 mod entrance;
 mod find;
+mod import;
 mod item;
+mod items;
+mod labels;
 mod pages;
+mod photo;
+mod pick;
+mod regroup;
+mod settings;
+mod stow;

@@ -9,14 +9,14 @@ use crate::{
         outcome::{CliError, Outcome},
         reader::{Reader, Reading, Sound},
         session::Session,
-        table::{count, shown, whereabouts},
+        table::shown,
     },
     exchange::{
         json::MoveJson,
         regroup_json::{EndingJson, NextJson, PlannedMoveJson},
     },
-    job::{Ending, GoRefusal, Going, Next, RegroupGo, StowRepair},
-    register::{Carried, Item, MoveState, RegisterError, RegroupMove},
+    job::{Ending, GoRefusal, Going, Next, RegroupGo, StowRepair, going_text, repaired_text, settled_text},
+    register::{Item, MoveState, RegisterError, RegroupMove},
 };
 
 #[derive(Debug, clap::Args)]
@@ -88,7 +88,7 @@ fn begin_text(go: &mut RegroupGo, session: &mut Session<'_, '_>) -> Result<Strin
         .in_state(MoveState::Taken)
         .map(|(one, item)| format!("in hand: {}  {}, from {} for {}", item.name(), item.title, one.from, one.to));
     lines.extend(in_hand);
-    lines.push(next_text(&go.next(register)?));
+    lines.push(go.next(register)?.text());
     Ok(told::fitted(&lines.join("\n")))
 }
 
@@ -99,17 +99,6 @@ fn after(go: &mut RegroupGo, register: &crate::register::Register) -> After {
     let (next, end) = look().unwrap_or((Next::Nothing, None));
     let end = end.map(|end| (told::ending(&end), json!(ending_json(&end))));
     After { settled, next, end }
-}
-
-fn settled_text((_, item): &(RegroupMove, Item)) -> String {
-    format!("{}  {} is not to be moved any more: {}", item.name(), item.title, whereabouts(item))
-}
-
-fn next_text(next: &Next) -> String {
-    match next {
-        Next::Take(visit) | Next::Put(visit) => format!("trip {}: {}", visit.trip, next.expected()),
-        Next::Nothing => next.expected(),
-    }
 }
 
 fn json_of(taken: &Taken, after: &After, reading: &Reading) -> Value {
@@ -170,7 +159,7 @@ fn ending_json(ending: &Ending) -> EndingJson {
 /// One line for a file or another program.
 fn line(taken: &Taken, after: &After, reading: &Reading) -> String {
     let said = match taken {
-        Ok((going, repair)) => format!("{}{}; {}", done_text(going), repaired(*repair), next_text(&after.next)),
+        Ok((going, repair)) => format!("{}{}; {}", going_text(going), repaired_text(*repair), after.next.text()),
         Err(why) => format!("refused `{}`: {}", shown(&reading.text), shown(&why.to_string())),
     };
     let settled = after.settled.iter().map(|one| format!("{}; ", settled_text(one)));
@@ -189,8 +178,8 @@ fn spacious(taken: &Taken, after: &After) -> String {
                 Going::Put { bin, .. } => large(&bin.code.to_string()) + "\n\n",
                 Going::Missing(..) | Going::Undone(_) => String::new(),
             };
-            let (said, next) = (done_text(going), next_text(&after.next));
-            let said = told::fitted(&format!("  {said}{}\n  {next}", repaired(*repair)));
+            let (said, next) = (going_text(going), after.next.text());
+            let said = told::fitted(&format!("  {said}{}\n  {next}", repaired_text(*repair)));
             format!("{big}{settled}{said}\n")
         }
         Err(why) => {
@@ -198,36 +187,4 @@ fn spacious(taken: &Taken, after: &After) -> String {
             format!("{}\n\n{settled}{said}\n", large("NO"))
         }
     }
-}
-
-fn done_text(going: &Going) -> String {
-    match going {
-        Going::Taken(one, item) => format!("{}  {}: taken from {}, {}", item.name(), item.title, one.from, goes(one)),
-        Going::InHand(one, item) => format!("{}  {}: in hand already, {}", item.name(), item.title, goes(one)),
-        Going::Put { bin, put, over } => {
-            let names: Vec<String> = put.iter().map(put_text).collect();
-            let over: String = over.iter().map(|over| format!("; warning: {over}")).collect();
-            format!("{} put into {}: {}{over}", count(put.len() as u64, "item"), bin.code, names.join(", "))
-        }
-        Going::Missing(one, item) => format!("{}  {}: marked as missing in {}", item.name(), item.title, one.from),
-        Going::Undone(what) => format!("taken back: {what}"),
-    }
-}
-
-/// `for 4B`, or by the holding box.
-fn goes(one: &RegroupMove) -> String {
-    if one.is_held() {
-        format!("into the holding box until trip {}, then {}", one.put_on, one.to)
-    } else {
-        format!("goes into {}", one.to)
-    }
-}
-
-fn repaired(layout: StowRepair) -> String {
-    layout.map(|layout| format!("; read as typed on a {layout} keyboard")).unwrap_or_default()
-}
-
-fn put_text((item, moved): &Carried) -> String {
-    let was = moved.was.map(|code| format!(", was {code}")).unwrap_or_default();
-    format!("{} ({}{was})", item.name(), item.title)
 }

@@ -40,6 +40,9 @@ pub enum RegroupError {
         /// Bins of which no litres are known.
         no_litres: Vec<String>,
     },
+    /// The user did not want to wait for it.
+    #[error("planning was cancelled")]
+    Cancelled,
     /// The register refused.
     #[error(transparent)]
     Register(#[from] RegisterError),

@@ -91,6 +91,12 @@ impl RegroupGo {
         Ok(Some(go))
     }
 
+    /// Whether a reading of this session is left to be taken back.
+    #[must_use]
+    pub fn can_undo(&self) -> bool {
+        !self.done.is_empty()
+    }
+
     /// The plan as it is now.
     ///
     /// # Errors

@@ -7,9 +7,13 @@ use std::collections::HashMap;
 use super::{Plan, room::walk_key};
 use crate::{
     code::BinCode,
-    job::{RoundPage, RoundPageError, RoundPageOptions, round::place_in_area, round_page::write_list},
+    job::{
+        ListPdf, RoundPage, RoundPageError, RoundPageOptions,
+        round::place_in_area,
+        round_page::{list_pdf, write_list},
+    },
     label::{LIFTING, PickItem, PickList, PickStop},
-    register::{Bin, Item, MoveState, Register, RegroupMove},
+    register::{Bin, Item, MoveState, Register, RegisterError, RegroupMove},
 };
 
 /// So many codes stand behind a box where things are put.
@@ -23,17 +27,28 @@ type Planned<'a> = (&'a RegroupMove, &'a Item);
 /// # Errors
 /// [`RoundPageError`]; no file is left then.
 pub fn print_moves(register: &Register, plan: &Plan, options: &RoundPageOptions) -> Result<RoundPage, RoundPageError> {
+    write_list(register, &list(register, plan, options)?, ("Moving list", "moves"), options)
+}
+
+/// The pages of what is left of a plan, of which no file is written.
+///
+/// # Errors
+/// [`RoundPageError`].
+pub fn moves_pdf(register: &Register, plan: &Plan, options: &RoundPageOptions) -> Result<ListPdf, RoundPageError> {
+    list_pdf(register, &list(register, plan, options)?, "Moving list", options)
+}
+
+fn list(register: &Register, plan: &Plan, options: &RoundPageOptions) -> Result<PickList, RegisterError> {
     let mut bins = register.bins(None)?;
     bins.sort_by_key(walk_key);
     let trips = trips(plan).min().unwrap_or(1)..=plan.trips();
     let stops = trips.flat_map(|trip| of_trip(plan, trip, &bins));
-    let list = PickList {
+    Ok(PickList {
         heading: "Moving list".into(),
         stops: stops.collect(),
         summary: format!("{}, {}", options.day, options.size),
         foot: LIFTING.into(),
-    };
-    write_list(register, &list, ("Moving list", "moves"), options)
+    })
 }
 
 /// The trips on which something is left to be done.

@@ -1,0 +1,113 @@
+//! Pick: what is sold and still in its bin, in walking order, confirmed by scanning or by a button.
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::{
+    extract::{Query, State as Shared},
+    response::{IntoResponse, Response},
+};
+
+use super::{
+    said::{Said, Sound},
+    session::{Area, Key},
+    state::Button,
+    stow::At,
+    take,
+};
+use crate::{
+    desk::{
+        answer::{Go, Refusal},
+        shell::Visitor,
+        state::Desk,
+    },
+    job::{PickRefusal, PickSession, Picking, Stop, left_text, picking_text, round, round_size},
+    register::{Item, Register, RegisterError},
+};
+
+/// The page. Without a session it leads to the device's own, or to a new one.
+pub(super) async fn page(
+    Shared(desk): Shared<Arc<Desk>>,
+    visitor: Visitor,
+    Query(at): Query<At>,
+) -> Result<Response, Refusal> {
+    let Some(session) = at.session else {
+        let session = Key::latest_or_new(&desk, visitor.device.id, Area::Pick)?;
+        return Ok(Go(format!("/pick?session={session}")).into_response());
+    };
+    take::page(desk, visitor, Area::Pick, &session, String::new()).await
+}
+
+/// A session that picks.
+#[derive(Debug)]
+pub(super) struct PickWork {
+    picks: PickSession,
+}
+
+#[derive(Debug, Template)]
+#[template(path = "scan_pick.html")]
+pub(super) struct PickState {
+    pub session: String,
+    stops: Vec<Stop>,
+    left: usize,
+    picked: usize,
+    size: String,
+    undo: Option<Button>,
+    /// One for each item, in the order of the round.
+    buttons: Vec<Button>,
+}
+
+impl PickState {
+    /// `Loft, rack 1, 2nd in the stack`
+    fn place(stop: &Stop) -> String {
+        let parts = [Some(stop.place.area_name.clone()), stop.spot_text()];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+
+    fn order(item: &Item) -> Option<&str> {
+        item.sold.as_ref()?.order.as_deref()
+    }
+
+    fn button(&self, item: &Item) -> Option<&Button> {
+        self.buttons.iter().find(|button| button.text == item.id().to_string())
+    }
+}
+
+impl PickWork {
+    pub(super) fn begin() -> Self {
+        Self { picks: PickSession::new(today()) }
+    }
+
+    pub(super) fn take(&mut self, register: &mut Register, text: &str, is_cut: bool) -> Said {
+        self.picks.set_day(today());
+        let said = match self.picks.take(register, text, is_cut) {
+            Ok(picking @ Picking::Picked(..)) => {
+                let Picking::Picked(item, pick) = &picking else { return Said::new(Sound::None, "", "", "") };
+                Said::new(Sound::Good, "Picked", &item.title, picking_text(&picking)).at(pick.from)
+            }
+            Ok(picking @ Picking::Undone(_)) => {
+                let Picking::Undone(pick) = &picking else { return Said::new(Sound::None, "", "", "") };
+                Said::new(Sound::Good, "Taken back", &pick.name, picking_text(&picking)).at(pick.from)
+            }
+            Err(PickRefusal::Register(RegisterError::ScannedBefore(change))) => Said::before(&change),
+            Err(why) => Said::refused(text, &why),
+        };
+        // The pick stands, whatever comes of looking for the next one.
+        let next = round(register).ok().map(|stops| left_text(&stops));
+        Said { next, ..said }
+    }
+
+    pub(super) fn state(&self, register: &Register, session: &str) -> Result<PickState, Refusal> {
+        let stops = round(register)?;
+        let picked = self.picks.picked();
+        let items = stops.iter().flat_map(|stop| &stop.items);
+        let buttons = items.map(|item| Button::new(session, item.id().to_string())).collect::<Result<Vec<_>, _>>()?;
+        let undo = (picked > 0).then(|| Button::new(session, "undo")).transpose()?;
+        let (left, size) = (buttons.len(), round_size(&stops));
+        Ok(PickState { session: session.to_owned(), stops, left, picked, size, undo, buttons })
+    }
+}
+
+pub(super) fn today() -> jiff::civil::Date {
+    jiff::ZonedDateTime::now().date()
+}
