@@ -32,8 +32,8 @@ Example:
     },
     /// Give a spot another name
     #[command(
-        after_help = "No code and no tag changes. Its strip and the signs of its bins show the name; `stowmark stale` lists
-those that are wrong.
+        after_help = "No code and no tag changes. Its strip and the signs of its bins show the name; `stowmark stale`
+lists those that are wrong.
 
 Example:
   stowmark spot rename 4 \"rack 1\" \"rack 1, by the door\""
