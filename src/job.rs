@@ -21,6 +21,7 @@ mod listings;
 mod meant;
 mod open;
 mod orders;
+mod photo;
 mod pick;
 mod picture;
 mod print;
@@ -62,7 +63,7 @@ pub use choice::{Choice, area_signs, strips};
 pub use count::{Count, CountError, Counted, Ignored, Reckoned, fixed_lines, missing_line};
 pub use export::{ExportError, ExportOptions, Exported, Stream, export, export_to};
 pub use find::{FindAnswer, find};
-pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor};
+pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor, free_area_number};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
@@ -70,10 +71,11 @@ pub use import::{
     Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
     Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, row_text,
 };
-pub use lift::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds};
+pub use lift::{LIFT_CAUTION, LiftPart, TurnError, lift_advice, lift_parts, lift_pounds, lift_turn};
 pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};
 pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
+pub use photo::{LARGEST_PHOTO, PhotoAnswer, PhotoError, photo, photo_codes};
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
 pub use print::{

@@ -168,8 +168,8 @@ impl Register {
     /// Makes something, and tells the last change that came of it: the one that is taken back when it was wrong.
     pub fn noting<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> (T, Option<ChangeId>) {
         self.made.set(None);
-        let made = make(self);
-        (made, self.made.take())
+        let outcome = make(self);
+        (outcome, self.made.take())
     }
 
     /// Whether a file is the register or one of those beside it that belong to it.

@@ -9,6 +9,7 @@ use crate::{
     code::Origin,
     exchange::json::{FindJson, FoundJson},
     job::{FindAnswer, find},
+    register::Found,
     unit::Currency,
 };
 
@@ -39,17 +40,19 @@ pub(super) fn run(args: &FindArgs, session: &mut Session<'_, '_>) -> Result<Outc
 pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
     FindJson {
         query: answer.query.clone(),
-        matches: answer
-            .found()
-            .zip(answer.in_hand.iter().zip(&answer.missed_in))
-            .map(|((found, old), (in_hand, missed))| {
-                FoundJson::new(found, old, currency).in_hand(*in_hand).missed_in(*missed)
-            })
-            .collect(),
+        matches: matches_json(answer, currency),
         near: answer.near.clone(),
         more: answer.more,
         repaired: answer.repaired,
     }
+}
+
+pub(super) fn matches_json(answer: &FindAnswer, currency: &Currency) -> Vec<FoundJson> {
+    let found = answer.found().zip(answer.in_hand.iter().zip(&answer.missed_in));
+    let json = |((found, old), (in_hand, missed)): ((&Found, &[String]), (&Option<_>, &Option<_>))| {
+        FoundJson::new(found, old, currency).in_hand(*in_hand).missed_in(*missed)
+    };
+    found.map(json).collect()
 }
 
 /// The answer in lines.

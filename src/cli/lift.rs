@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     exchange::lift_json::LiftJson,
-    job::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds},
+    job::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds, lift_turn},
     plan::{Handles, Lift},
     unit::{Mm, Pace, Spell, UnitError, Weight, parse_cm},
 };
@@ -54,7 +54,7 @@ pub(super) struct LiftArgs {
     #[arg(long = "for", value_name = "TIME", value_parser = Spell::parse)]
     spell: Option<Spell>,
     /// How far it is taken to the side, in degrees [default: 0]
-    #[arg(long, value_name = "DEGREES", value_parser = angle)]
+    #[arg(long, value_name = "DEGREES", value_parser = lift_turn)]
     angle: Option<f64>,
 }
 
@@ -83,7 +83,7 @@ pub(super) struct SignLiftArgs {
     #[arg(long = "for", value_name = "TIME", value_parser = Spell::parse, requires = "guide_weight")]
     spell: Option<Spell>,
     /// How far it is taken to the side, in degrees [default: 0]
-    #[arg(long, value_name = "DEGREES", value_parser = angle, requires = "guide_weight")]
+    #[arg(long, value_name = "DEGREES", value_parser = lift_turn, requires = "guide_weight")]
     angle: Option<f64>,
 }
 
@@ -96,11 +96,6 @@ enum HandlesName {
 
 fn length(text: &str) -> Result<Mm, UnitError> {
     parse_cm(text)
-}
-
-fn angle(text: &str) -> Result<f64, String> {
-    let degrees = text.trim().trim_end_matches('°').parse().ok().filter(|degrees| (0.0..=180.0).contains(degrees));
-    degrees.ok_or_else(|| "degrees go from 0, straight ahead, to 180".into())
 }
 
 /// Seldom, straight ahead and badly held, where nothing else is said.

@@ -7,9 +7,9 @@ use crate::{
     desk::DeskError,
     exchange::{DateError, MappingError},
     job::{
-        AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
-        PrinterError, ProofError, ReferenceError, RegroupError, ReprintError, RoundPageError, SendError, SettingError,
-        SheetNameError, SizeError, StackError, StartError, TakingsError, TickListError, WantedError,
+        AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PhotoError, PictureError,
+        PrintError, PrinterError, ProofError, ReferenceError, RegroupError, ReprintError, RoundPageError, SendError,
+        SettingError, SheetNameError, SizeError, StackError, StartError, TakingsError, TickListError, WantedError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -71,6 +71,12 @@ pub(super) enum CliError {
         "by the equation of the guide weight it should not be lifted like that; `stowmark lift` with the same options tells why"
     )]
     NoGuideWeight,
+    #[error("`{path}` can't be read; name a JPEG or PNG file")]
+    PhotoFile { path: std::path::PathBuf, source: io::Error },
+    #[error("`{path}`: {source}")]
+    PhotoIn { path: std::path::PathBuf, source: PhotoError },
+    #[error(transparent)]
+    Photo(#[from] PhotoError),
     #[error(transparent)]
     Backup(#[from] BackupError),
     #[error("there is no column `{name}`; there are {known}")]

@@ -46,7 +46,7 @@ struct FindPage {
 
 #[derive(Debug, Template)]
 #[template(path = "find_answer.html")]
-struct AnswerPart {
+pub(super) struct AnswerPart {
     looks_only: bool,
     begun: Begun,
     answer: Option<Answer>,
@@ -122,6 +122,15 @@ fn look(register: &Register, asked: &str, looks_only: bool) -> Result<AnswerPart
     let found = (!asked.is_empty()).then(|| find(register, asked, Origin::Typed, MOST)).transpose()?;
     let answer = found.map(|found| Answer::of(register, &found)).transpose()?;
     Ok(AnswerPart { looks_only, begun: register.begun()?, answer })
+}
+
+/// What was found in another way, shown as an answer here.
+pub(super) fn found_part(
+    register: &Register,
+    found: &FindAnswer,
+    looks_only: bool,
+) -> Result<AnswerPart, RegisterError> {
+    Ok(AnswerPart { looks_only, begun: register.begun()?, answer: Some(Answer::of(register, found)?) })
 }
 
 #[derive(Debug, Template)]

@@ -14,6 +14,7 @@ const STYLE: &str = concat!(
     include_str!("own/items.css"),
     include_str!("own/labels.css"),
     include_str!("own/scan.css"),
+    include_str!("own/photo.css"),
     include_str!("own/takings.css"),
 );
 const SCRIPT: &str = concat!(

@@ -13,11 +13,12 @@ use std::{
 use tokio::sync::{mpsc, watch};
 
 use super::{
-    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, shell::Told, work::Works,
+    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, settings::LastCheck,
+    shell::Told, work::Works,
 };
 use crate::{
     output::sha256,
-    register::{Access, Device, DeviceId, Register, RegisterError},
+    register::{Access, ChangeId, Device, DeviceId, Register, RegisterError},
 };
 
 /// Registers that are kept open for reading.
@@ -49,6 +50,7 @@ pub(super) struct Desk {
     pub previews: Previews,
     /// Scanning sessions.
     pub sessions: Sessions,
+    last_check: Mutex<Option<LastCheck>>,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -79,6 +81,7 @@ impl Desk {
             drafts: Drafts::default(),
             previews: Previews::default(),
             sessions: Sessions::default(),
+            last_check: Mutex::default(),
         })
     }
 
@@ -128,6 +131,23 @@ impl Desk {
         on_a_thread(move || Ok(make(&mut locked(&desk.writer))?)).await
     }
 
+    /// Changes the register, and tells the change that a button takes back; none where nothing came out different.
+    pub(super) async fn change_noting<T, E>(
+        self: &Arc<Self>,
+        make: impl FnOnce(&mut Register) -> Result<T, E> + Send + 'static,
+    ) -> Result<(T, Option<ChangeId>), Refusal>
+    where
+        T: Send + 'static,
+        Refusal: From<E>,
+    {
+        let noting = move |register: &mut Register| {
+            let (outcome, change) = register.noting(make);
+            outcome.map(|value| (value, change)).map_err(Refusal::from)
+        };
+        let desk = Arc::clone(self);
+        on_a_thread(move || noting(&mut locked(&desk.writer))).await
+    }
+
     /// The register that changes are made through, on a thread that may wait.
     pub(super) fn writer(&self) -> MutexGuard<'_, Register> {
         locked(&self.writer)
@@ -171,6 +191,11 @@ impl Desk {
     /// The secret of a new link.
     pub(super) fn offer(&self, looks_only: bool) -> std::io::Result<String> {
         self.offers().make(looks_only, Instant::now())
+    }
+
+    /// What the last check of the register has found, if there was one.
+    pub(super) fn last_check(&self) -> MutexGuard<'_, Option<LastCheck>> {
+        locked(&self.last_check)
     }
 
     /// Says something on the next page that the device sees.

@@ -33,6 +33,15 @@ pub struct FindAnswer {
 }
 
 impl FindAnswer {
+    /// Of what was found already.
+    pub(super) fn of(register: &Register, query: &str, matches: Vec<Found>) -> Result<Self, RegisterError> {
+        let old_codes = matches.iter().map(|found| old_codes(register, found)).collect::<Result<_, _>>()?;
+        let in_hand = matches.iter().map(|found| in_hand(register, found)).collect::<Result<_, _>>()?;
+        let missed_in = matches.iter().map(|found| missed_in(register, found)).collect::<Result<_, _>>()?;
+        let (query, near) = (query.to_owned(), Vec::new());
+        Ok(Self { query, matches, old_codes, in_hand, missed_in, near, more: false, repaired: None })
+    }
+
     /// What was found, each with its labels from before.
     pub fn found(&self) -> impl Iterator<Item = (&Found, &[String])> {
         self.matches.iter().zip(self.old_codes.iter().map(Vec::as_slice))
@@ -78,10 +87,7 @@ pub fn find(register: &Register, text: &str, origin: Origin, limit: usize) -> Re
     let near = if matches.is_empty() && !is_number { known_near(register, text)? } else { Vec::new() };
     let more = matches.len() > limit;
     matches.truncate(limit);
-    let old_codes = matches.iter().map(|found| old_codes(register, found)).collect::<Result<_, _>>()?;
-    let in_hand = matches.iter().map(|found| in_hand(register, found)).collect::<Result<_, _>>()?;
-    let missed_in = matches.iter().map(|found| missed_in(register, found)).collect::<Result<_, _>>()?;
-    Ok(FindAnswer { query: text.to_owned(), matches, old_codes, in_hand, missed_in, near, more, repaired })
+    Ok(FindAnswer { near, more, repaired, ..FindAnswer::of(register, text, matches)? })
 }
 
 type Matches = (Vec<Found>, Option<&'static str>);

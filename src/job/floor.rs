@@ -4,7 +4,7 @@
 
 use super::{Fill, fills, round::stand};
 use crate::{
-    code::StockCode,
+    code::{AreaNumber, StockCode},
     plan::WalkKey,
     register::{Area, Bin, Register, RegisterError, SpotInArea},
 };
@@ -84,6 +84,14 @@ pub fn floor(register: &Register) -> Result<Floor, RegisterError> {
     Ok(Floor { areas: areas.collect() })
 }
 
+/// A number for a new area: the one behind the greatest, else the least that is free.
+#[must_use]
+pub fn free_area_number(areas: &[Area]) -> Option<AreaNumber> {
+    let greatest = areas.iter().map(|area| area.number.get()).max().unwrap_or_default();
+    let numbers = [greatest + 1].into_iter().chain(1..=999).filter_map(|number| AreaNumber::new(number).ok());
+    numbers.into_iter().find(|number| areas.iter().all(|area| area.number != *number))
+}
+
 fn area_with(area: Area, spots: &[SpotInArea], standing: &[Standing]) -> FloorArea {
     let here: Vec<&Standing> = standing.iter().filter(|standing| standing.bin.place.area == area.number).collect();
     let spots = spots.iter().filter(|known| known.area == area.number).map(|known| spot_with(known, &here));
@@ -107,10 +115,20 @@ fn spot_with(known: &SpotInArea, here: &[&Standing]) -> FloorSpot {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        code::AreaNumber,
-        register::{BinEdit, Edit, NewBins, Title},
-    };
+    use crate::register::{BinEdit, Edit, NewBins, Title};
+
+    #[test]
+    fn a_new_area_has_the_number_behind_the_greatest() {
+        let area = |number| Area { number: AreaNumber::new(number).unwrap(), name: "Loft".into(), order: None };
+        let free = |numbers: &[u16]| {
+            let areas: Vec<Area> = numbers.iter().copied().map(area).collect();
+            free_area_number(&areas).map(AreaNumber::get)
+        };
+        assert_eq!(free(&[]), Some(1));
+        assert_eq!(free(&[12, 4]), Some(13));
+        assert_eq!(free(&[1, 999]), Some(2));
+        assert_eq!(free(&(1..=999).collect::<Vec<_>>()), None);
+    }
 
     #[test]
     fn bins_stand_in_walking_order_and_stacks_from_the_top() {

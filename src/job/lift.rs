@@ -11,6 +11,20 @@ use crate::{
 pub const LIFT_CAUTION: &str = "A guide figure, not a limit: the tub maker's rating, local rules and a qualified person's \
                                 advice come first. The tub itself counts too.";
 
+/// Why a turn to the side was refused.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("degrees go from 0, straight ahead, to 180")]
+pub struct TurnError;
+
+/// How far something is taken to the side, in degrees.
+///
+/// # Errors
+/// [`TurnError`].
+pub fn lift_turn(text: &str) -> Result<f64, TurnError> {
+    let degrees = text.trim().trim_end_matches('°').parse().ok().filter(|degrees| (0.0..=180.0).contains(degrees));
+    degrees.ok_or(TurnError)
+}
+
 /// A factor, in words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LiftPart {

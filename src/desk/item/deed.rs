@@ -54,13 +54,12 @@ impl Deed {
     /// What can be done with an item, the usual first.
     pub(super) fn of(item: &Item, last_sale: Option<&Sale>) -> Vec<Self> {
         let mut deeds = match item.status {
-            Status::Waiting => vec![Self::Put],
             Status::Held => vec![Self::Listed, Self::Put, Self::Sold],
             Status::Listed => vec![Self::Sold, Self::Put, Self::Listed],
             Status::Sold => vec![Self::Amend, Self::Put, Self::Return],
             Status::Picked => vec![Self::Return, Self::Amend],
             Status::Gone if item.sold.is_some() => vec![Self::Put, Self::Return, Self::Amend],
-            Status::Gone => vec![Self::Put],
+            Status::Waiting | Status::Gone => vec![Self::Put],
             Status::Undone => return Vec::new(),
         };
         if last_sale.is_some_and(|sale| sale.refundable().is_none_or(|left| left.minor() > 0)) {

@@ -156,8 +156,8 @@ impl Stuff<'_> {
     }
 
     fn intro(&self, deed: Deed) -> Option<String> {
-        let shown = self.item.tag_shows().zip(self.item.bin());
-        match (deed, shown) {
+        let moved = self.item.tag_shows().zip(self.item.bin());
+        match (deed, moved) {
             (Deed::Retag, Some((shown, bin))) => Some(format!(
                 "Its code names {shown}, and it is in {bin}. The old code goes on finding it, so nothing has to be done. \
                  A new code would mean {} to renew.",

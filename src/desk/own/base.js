@@ -102,7 +102,11 @@ function dropping(zone) {
 
 /** Inputs of files whose form is sent as soon as one is chosen. */
 function sendsAtOnce(input) {
-  input.addEventListener("change", () => { if (input.files.length) input.form.requestSubmit(); });
+  input.addEventListener("change", () => {
+    if (!input.files.length) return;
+    all("[data-busy]", input.form).forEach((busy) => { busy.hidden = false; });
+    input.form.requestSubmit();
+  });
 }
 
 /** A button sends its form once. */
