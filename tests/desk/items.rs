@@ -159,7 +159,7 @@ fn ticked_items_are_put_listed_and_printed() {
     assert!(refused.has("nothing with the code") && refused.body().matches(" checked").count() == 1);
     assert_eq!(refused.field("into").as_deref(), Some("9Z"));
     let page = client.done("/items/put", &[("item", &pan), ("into", "4b")]);
-    assert!(page.has("1 item put into 4B."), "{}", page.text());
+    assert!(page.has("4A-001F: from 4A to 4B, Loft"), "{}", page.text());
 
     let tags = client.post("/items/tags", &[("item", &key(&page, "Copper"))]);
     assert_eq!((tags.status, tags.location()), (303, "/labels?what=tags&codes=4A-001F"));

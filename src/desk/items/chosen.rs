@@ -22,8 +22,8 @@ use super::{
     sent::{Sent, SentForm},
 };
 use crate::{
-    job::{bin_by_text, count, fresh, moved_cost, room_warnings},
-    register::{Item, ItemId, Register, Terms, Version},
+    job::{bin_by_text, count, fresh, move_line, moved_cost, room_warnings},
+    register::{Bin, Item, ItemId, Move, Register, Terms, Version},
 };
 
 /// The page of labels, with the tags of the items chosen.
@@ -155,17 +155,26 @@ fn put_into(register: &mut Register, sent: &Sent) -> Result<Told, Refusal> {
     let bin = bin_by_text(register, into)?;
     let (moves, change) = register.on(terms, |register| register.move_items(&items, bin.code))?;
     // The items are in, whatever comes of reading all others for a warning.
-    let put = fresh(register, &items).unwrap_or(items);
-    let warnings = room_warnings(register, &put).unwrap_or_default();
-    let moved: Vec<Item> =
-        put.into_iter().filter(|item| moves.iter().any(|moved| Some(moved.code) == item.code)).collect();
-    let mut text = match moves.len() {
-        0 => format!("All of them are in {} already.", bin.code),
-        many => format!("{} put into {}.", count(many as u64, "item"), bin.code),
-    };
-    if moved_cost(register, &moved)?.tags > 0 {
-        text += " Tags that name another bin stay good: a scan finds the new place.";
+    let items = fresh(register, &items).unwrap_or(items);
+    let warnings = room_warnings(register, &items).unwrap_or_default();
+    let elsewhere: Vec<Item> =
+        items.into_iter().filter(|item| moves.iter().any(|one| Some(one.code) == item.code)).collect();
+    let mut said = vec![put_text(&moves, &bin)];
+    if moved_cost(register, &elsewhere)?.tags > 0 {
+        said.push("Tags that name another bin stay good: a scan finds the new place.".into());
     }
-    warnings.iter().for_each(|warning| text += &format!(" {warning}."));
-    Ok(Told { text, undo: change, is_warning: !warnings.is_empty() })
+    said.extend(warnings.iter().map(|warning| format!("{warning}.")));
+    Ok(Told { text: said.join(" "), undo: change, is_warning: !warnings.is_empty() })
+}
+
+fn put_text(moves: &[Move], bin: &Bin) -> String {
+    let recoded = moves.iter().filter(|moved| moved.was.is_some()).count();
+    let put = || format!("{} put into {}.", count(moves.len() as u64, "item"), bin.code);
+    match (moves, recoded) {
+        ([], _) => format!("All of them are in {} already.", bin.code),
+        ([only], _) => format!("{}.", move_line(only, &bin.place)),
+        (_, 0) => put(),
+        (_, 1) => format!("{} 1 of them got a new code: nothing shows the old one yet.", put()),
+        (_, many) => format!("{} {many} of them got new codes: nothing shows the old ones yet.", put()),
+    }
 }

@@ -137,6 +137,10 @@ impl DonePage {
         (changed + same > 0).then(|| format!("{} changed, {same} as they were.", count(changed as u64, "item")))
     }
 
+    fn more(&self) -> String {
+        grouped(self.outcome.new.len() - self.shown().len())
+    }
+
     fn shown(&self) -> &[(String, String)] {
         &self.outcome.new[..self.outcome.new.len().min(SHOWN)]
     }

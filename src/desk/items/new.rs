@@ -24,7 +24,7 @@ use super::{
     sent::{Sent, SentForm, SentQuery},
 };
 use crate::{
-    job::{Settings, item_line, place_text, room_warnings, whereabouts},
+    job::{Settings, item_line, place_text, room_warnings, today, whereabouts},
     register::{ChangeId, Item, ItemId, ItemOrder, ItemPage, NewItem, Register, RegisterError, Status, Terms},
 };
 
@@ -95,7 +95,7 @@ fn show(desk: &Arc<Desk>, visitor: &Visitor, kept: Sent, around: Around) -> Resu
 /// Where nothing is said: today, and the bin of the item that was entered last, else the first one.
 fn with_usual(register: &Register, mut kept: Sent) -> Result<Sent, RegisterError> {
     if kept.given("bought").is_none() {
-        let today = jiff::ZonedDateTime::now().date().to_string();
+        let today = today().to_string();
         kept = kept.with("bought", Some(&today));
     }
     if kept.given("bin").is_none() {

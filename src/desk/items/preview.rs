@@ -232,6 +232,10 @@ fn why(fault: ImportError, options: &ImportOptions) -> ImportFault {
     }
 }
 
+/// A heading, and whether its column holds numbers.
+type Head = (&'static str, bool);
+type Cell = (String, bool);
+
 #[derive(Debug, Template)]
 #[template(path = "import_part.html")]
 pub(super) struct PreviewPart {
@@ -243,9 +247,8 @@ pub(super) struct PreviewPart {
     refused: Vec<RefusedRow>,
     more_refused: usize,
     is_mendable: bool,
-    /// Each with whether its column holds numbers.
-    heads: Vec<(&'static str, bool)>,
-    rows: Vec<Vec<(String, bool)>>,
+    heads: Vec<Head>,
+    rows: Vec<Vec<Cell>>,
     more_rows: usize,
     changes: Vec<(String, String, String)>,
     more_changes: usize,
@@ -359,6 +362,10 @@ impl PreviewPart {
         options_of(&self.sent).address(&format!("{}{end}", address(&self.id)))
     }
 
+    fn many(number: usize) -> String {
+        grouped(number)
+    }
+
     /// The same although the file came in before.
     fn address_again(&self) -> String {
         options_of(&self.sent).with("again", Some("yes")).address(&address(&self.id))
@@ -378,7 +385,7 @@ fn notes(draft: &Draft) -> Vec<String> {
 }
 
 /// Only columns that one of the items fills.
-fn new_rows(items: &[NewItem], currency: &Currency) -> (Vec<(&'static str, bool)>, Vec<Vec<(String, bool)>>) {
+fn new_rows(items: &[NewItem], currency: &Currency) -> (Vec<Head>, Vec<Vec<Cell>>) {
     let amount = |money| Option::map(money, |money| currency.format(money)).unwrap_or_default();
     let row = |item: &NewItem| {
         vec![
