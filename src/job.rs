@@ -48,6 +48,7 @@ mod stale_words;
 mod stockroom;
 mod stow;
 mod takings;
+mod takings_words;
 mod tick_list;
 mod wanted;
 mod words;
@@ -115,6 +116,10 @@ pub use stale_words::{LabelAbout, cost_text};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
 pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
+pub use takings_words::{
+    NO_TAX_ADVICE, TakingsColumn, age_columns, age_text, earned_columns, goal_text, stock_columns, takings_heading,
+    takings_notes,
+};
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list, tick_list_pdf};
 pub use wanted::{Otherwise, PrintWish, Wanted, WantedError, print_options};
 pub use words::{
