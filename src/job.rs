@@ -48,6 +48,7 @@ mod stale_words;
 mod stockroom;
 mod stow;
 mod takings;
+mod takings_words;
 mod tick_list;
 mod wanted;
 mod words;
@@ -69,12 +70,14 @@ pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, r
 pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
 pub use import::{
     Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
-    Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, row_text,
+    Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, order_columns, row_text,
 };
 pub use lift::{LIFT_CAUTION, LiftPart, TurnError, lift_advice, lift_parts, lift_pounds, lift_turn};
 pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};
-pub use orders::{ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders};
+pub use orders::{
+    ByTitle, DraftSale, KnownRow, OrderDraft, OrderOptions, OrdersEntered, draft_orders, draft_orders_of,
+};
 pub use photo::{LARGEST_PHOTO, PhotoAnswer, PhotoError, photo, photo_codes};
 pub use pick::{PickRefusal, PickSession, Picking};
 pub use picture::{PictureError, write_pngs};
@@ -114,7 +117,11 @@ pub use stale_on::{PrintedOn, printed_on};
 pub use stale_words::{LabelAbout, cost_text};
 pub use stockroom::{Fill, Stocked, Stockroom};
 pub use stow::{Stow, StowError, StowRepair, Stowing};
-pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, write_takings};
+pub use takings::{TakingsError, TakingsFile, TakingsOptions, takings, takings_csv, write_takings};
+pub use takings_words::{
+    NO_TAX_ADVICE, TakingsColumn, age_columns, age_text, earned_columns, goal_text, stock_columns, takings_heading,
+    takings_notes,
+};
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list, tick_list_pdf};
 pub use wanted::{Otherwise, PrintWish, Wanted, WantedError, print_options};
 pub use words::{

@@ -9,15 +9,18 @@ use super::{
     chart::chart,
     outcome::{CliError, Outcome},
     session::Session,
-    table::{count, table},
+    table::table,
     values::{amount, date},
     width::{width, wrapped},
 };
 use crate::{
-    exchange::{PeriodRecord, takings_json, tenths_text},
-    job::{TakingsFile, TakingsOptions, takings, write_takings},
-    plan::{Age, Figures, Goal, Per, Takings, Worth},
-    unit::{Balance, Currency},
+    exchange::{PeriodRecord, takings_json},
+    job::{
+        NO_TAX_ADVICE, TakingsColumn, TakingsFile, TakingsOptions, age_columns, age_text, earned_columns, goal_text,
+        stock_columns, takings, takings_heading, takings_notes, write_takings,
+    },
+    plan::{Age, Goal, Per, Takings},
+    unit::Currency,
 };
 
 const HELP: &str = "Bought counts by the day of purchase, else of entry. The value on the shelves is that of listed
@@ -40,8 +43,6 @@ Example:
   stowmark takings
   stowmark takings --from 2026-09-01 --per week --csv takings.csv --svg takings.svg
   stowmark takings --goal 3200 --by 2026-12-31";
-
-const NO_ADVICE: &str = "Sums of what was entered; no tax advice.";
 
 #[derive(Debug, clap::Args)]
 #[command(after_help = HELP)]
@@ -79,6 +80,7 @@ pub(super) struct TakingsArgs {
 enum PerName {
     Week,
     Month,
+    Year,
 }
 
 pub(super) fn run(args: &TakingsArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -105,6 +107,7 @@ fn options(args: &TakingsArgs, currency: &Currency) -> Result<TakingsOptions, Cl
         per: args.per.map(|per| match per {
             PerName::Week => Per::Week,
             PerName::Month => Per::Month,
+            PerName::Year => Per::Year,
         }),
         goal: goal.zip(date("--by", args.by.as_deref())?),
     })
@@ -117,88 +120,29 @@ fn text(takings: &Takings, goal: Option<&Goal>, files: &[String], currency: &Cur
         records.push(PeriodRecord::total(takings));
     }
     let mut parts = vec![
-        heading(takings, currency),
-        blocks(&records, &earned(currency), width),
+        takings_heading(takings, currency),
+        blocks(&records, &earned_columns(currency), width),
         bars,
-        blocks(&records, &stock(currency), width),
+        blocks(&records, &stock_columns(currency), width),
         ages(takings, currency),
     ];
     parts.extend(goal.map(|goal| wrapped(&goal_text(goal, takings, currency), width)));
-    let mut notes = notes(&takings.total, currency);
+    let mut notes = takings_notes(&takings.total, currency);
     notes.extend(files.iter().map(|file| format!("written: {file}")));
-    notes.push(NO_ADVICE.into());
+    notes.push(NO_TAX_ADVICE.into());
     parts.push(wrapped(&notes.join("\n"), width));
     parts.retain(|part| !part.is_empty());
     parts.join("\n\n")
-}
-
-fn heading(takings: &Takings, currency: &Currency) -> String {
-    let days = takings.periods.from().zip(takings.periods.to());
-    let days = days.map(|(from, to)| format!("{from} to {to}")).unwrap_or_default();
-    let unit = if currency.is_none() { String::new() } else { format!(", in {}", currency.code()) };
-    format!("Takings from {days}{unit}")
-}
-
-/// A column of a table of periods.
-struct Shown<'a> {
-    heading: &'static str,
-    cell: Box<dyn Fn(&Figures) -> String + 'a>,
-}
-
-fn shown<'a>(heading: &'static str, cell: impl Fn(&Figures) -> String + 'a) -> Shown<'a> {
-    Shown { heading, cell: Box::new(cell) }
-}
-
-fn earned(currency: &Currency) -> Vec<Shown<'_>> {
-    let money = |balance: Balance| currency.format_balance(balance);
-    vec![
-        shown("sold#", |figures| figures.sold.count.to_string()),
-        shown("revenue#", |figures| tally(figures.sold, currency)),
-        shown("fees#", move |figures| money(figures.fees)),
-        shown("postage#", move |figures| money(figures.postage + figures.return_postage)),
-        shown("cost#", |figures| tally(figures.sold_cost, currency)),
-        shown("returned#", |figures| tally(figures.returned, currency)),
-        shown("refunds#", move |figures| money(figures.refunds)),
-        shown("expenses#", move |figures| money(figures.expenses)),
-        shown("profit#", move |figures| marked(money(figures.profit), figures.profit_unknown)),
-        shown("margin#", |figures| percent(figures.margin)),
-    ]
-}
-
-fn stock(currency: &Currency) -> Vec<Shown<'_>> {
-    vec![
-        shown("bought#", |figures| figures.bought.count.to_string()),
-        shown("for#", |figures| tally(figures.bought, currency)),
-        shown("listed#", |figures| figures.listed.count.to_string()),
-        shown("worth#", |figures| tally(figures.listed, currency)),
-        shown("shelves#", |figures| figures.shelves.count.to_string()),
-        shown("worth#", |figures| tally(figures.shelves, currency)),
-        shown("sell-through#", |figures| percent(figures.sell_through)),
-        shown("days#", |figures| figures.days_to_sell.map(tenths_text).unwrap_or_default()),
-    ]
-}
-
-fn tally(tally: Worth, currency: &Currency) -> String {
-    marked(currency.format_balance(tally.amount), tally.unknown)
-}
-
-/// `*` where something is not known.
-fn marked(amount: String, unknown: i64) -> String {
-    if unknown > 0 { amount + "*" } else { amount }
-}
-
-fn percent(tenths: Option<i64>) -> String {
-    tenths.map(|tenths| tenths_text(tenths) + " %").unwrap_or_default()
 }
 
 /// A heading and the cells below it.
 type Cells = (&'static str, Vec<String>);
 
 /// The columns in as few tables as the width allows, each with the periods before it.
-fn blocks(records: &[PeriodRecord], columns: &[Shown<'_>], width: usize) -> String {
+fn blocks(records: &[PeriodRecord], columns: &[TakingsColumn<'_>], width: usize) -> String {
     let names: Vec<String> = records.iter().map(|record| record.name.clone()).collect();
     let first = names.iter().map(String::len).max().unwrap_or(0).max("period".len());
-    let cells = |column: &Shown<'_>| {
+    let cells = |column: &TakingsColumn<'_>| {
         (column.heading, aligned(records.iter().map(|record| (column.cell)(&record.figures)).collect()))
     };
     let columns: Vec<Cells> = columns.iter().map(cells).collect();
@@ -248,64 +192,10 @@ fn block(names: &[String], columns: &[Cells]) -> String {
 }
 
 fn ages(takings: &Takings, currency: &Currency) -> String {
-    let days = |age: &Age| match age.to {
-        Some(to) => format!("{} to {to} days", age.from),
-        None => format!("{} days or more", age.from),
-    };
-    let columns = [
-        aligned(takings.ages.iter().map(|age| age.cost.count.to_string()).collect()),
-        aligned(takings.ages.iter().map(|age| tally(age.cost, currency)).collect()),
-        aligned(takings.ages.iter().map(|age| tally(age.asking, currency)).collect()),
-    ];
+    let columns = age_columns().map(|(_, cell)| aligned(takings.ages.iter().map(|age| cell(age, currency)).collect()));
     let row = |(at, age): (usize, &Age)| {
-        std::iter::once(days(age)).chain(columns.iter().map(|cells| cells[at].clone())).collect()
+        std::iter::once(age_text(age)).chain(columns.iter().map(|cells| cells[at].clone())).collect()
     };
     let headings = ["left, by age", "items#", "cost#", "asking#"];
     table(&headings, takings.ages.iter().enumerate().map(row)).replace('\u{a0}', " ")
-}
-
-fn goal_text(goal: &Goal, takings: &Takings, currency: &Currency) -> String {
-    let money = |balance: Balance| currency.format_balance(balance);
-    let from = takings.periods.from().map(|from| from.to_string()).unwrap_or_default();
-    let (wanted, profit) = (currency.format(goal.goal), money(goal.profit));
-    let pace = format!(
-        "Pace so far {} a week; going on like this it is {} by {}.",
-        money(goal.pace_a_week),
-        money(goal.expected),
-        goal.by
-    );
-    if goal.needed == Balance::ZERO {
-        return format!("Goal of {wanted} by {}: reached, {profit} since {from}.\n{pace}", goal.by);
-    }
-    let left = count(u64::from(goal.days_left.unsigned_abs()), "day");
-    let (needed, weekly) = (money(goal.needed), money(goal.needed_a_week));
-    let by = goal.by;
-    format!(
-        "Goal of {wanted} by {by}: {profit} since {from}, {needed} to go.\n\
-         Needed {weekly} a week in the {left} left.\n{pace}"
-    )
-}
-
-/// What is not in the figures.
-fn notes(total: &Figures, currency: &Currency) -> Vec<String> {
-    let items = |number: i64, noun: &str| count(number.unsigned_abs(), noun);
-    let mut notes = Vec::new();
-    if total.profit_unknown > 0 {
-        let sales = items(total.profit_unknown, "sale");
-        notes.push(format!(
-            "* profit without {sales} whose cost or price is not known; `stowmark item edit CODE --cost AMOUNT` tells a cost"
-        ));
-    }
-    let unknown = [
-        (total.bought.unknown, "cost", "bought"),
-        (total.listed.unknown.max(total.shelves.unknown), "asking price", "listed"),
-    ];
-    for (number, what, how) in unknown.into_iter().filter(|(number, ..)| *number > 0) {
-        notes.push(format!("* {} {how} whose {what} is not known", items(number, "item")));
-    }
-    if total.gone.count > 0 {
-        let (gone, cost) = (items(total.gone.count, "item"), tally(total.gone, currency));
-        notes.push(format!("{gone} gone that had cost {cost}: no part of the profit"));
-    }
-    notes
 }

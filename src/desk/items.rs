@@ -19,8 +19,10 @@ use axum::{
 };
 
 use super::state::Desk;
-pub(super) use drafts::Drafts;
-use sent::Sent;
+pub(super) use drafts::{Drafts, LARGEST as LARGEST_FILE, Upload};
+pub(super) use import::given;
+pub(super) use preview::{label, parted_by, rows_text, short};
+pub(super) use sent::{Sent, SentForm, SentQuery};
 
 /// What is sent around a file.
 const AROUND: usize = 64 * 1024;

@@ -1,7 +1,7 @@
 //! Two bars for each period, drawn as SVG.
 //!
 //! Start with [`Chart::svg`]. The two kinds differ in lightness and by hatching, not by colour alone; each bar says its
-//! value when pointed at, and where there is room above it.
+//! value when pointed at, and where there is room above it. A page that shows it may colour it anew by its classes.
 
 use std::fmt::Write;
 
@@ -41,8 +41,8 @@ const LETTER: f64 = 6.6;
 /// About so many lines across.
 const LINES: i128 = 5;
 
-const HEAD: &str = r##"<defs><pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#0b5a7d"/><path d="M0 0V6" stroke="#fff" stroke-width="2"/></pattern></defs>
-<rect width="100%" height="100%" fill="#fff"/>
+const HEAD: &str = r##"<defs><pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect class="hatched" width="6" height="6" fill="#0b5a7d"/><path d="M0 0V6" stroke="#fff" stroke-width="2"/></pattern></defs>
+<rect class="paper" width="100%" height="100%" fill="#fff"/>
 "##;
 const FILLS: [&str; 2] = ["#f0c27a", "url(#hatch)"];
 
@@ -89,7 +89,7 @@ impl Chart<'_> {
         self.lines(&mut svg, &scale, width);
         self.bars(&mut svg, &scale, band);
         let zero = scale.y(0);
-        line(&mut svg, [LEFT, zero, width - 16.0, zero], "#000");
+        line(&mut svg, [LEFT, zero, width - 16.0, zero], "axis", "#000");
         self.labels(&mut svg, band);
         text(&mut svg, (16.0, height - 12.0), "start", self.note);
         svg.push_str("</svg>\n");
@@ -119,7 +119,7 @@ impl Chart<'_> {
         for at in 0..=scale.lines {
             let value = scale.low + at * scale.step;
             let y = scale.y(value);
-            line(svg, [LEFT, y, width - 16.0, y], "#ccc");
+            line(svg, [LEFT, y, width - 16.0, y], "grid", "#ccc");
             text(svg, (LEFT - 8.0, y + 4.0), "end", &self.amount(value));
         }
     }
@@ -174,8 +174,8 @@ fn rect(svg: &mut String, [x, y, width, height]: [f64; 4], fill: &str, said: &st
     );
 }
 
-fn line(svg: &mut String, [x, y, to_x, to_y]: [f64; 4], colour: &str) {
-    let _ = writeln!(svg, "<path d=\"M{x:.1} {y:.1}L{to_x:.1} {to_y:.1}\" stroke=\"{colour}\"/>");
+fn line(svg: &mut String, [x, y, to_x, to_y]: [f64; 4], class: &str, colour: &str) {
+    let _ = writeln!(svg, "<path class=\"{class}\" d=\"M{x:.1} {y:.1}L{to_x:.1} {to_y:.1}\" stroke=\"{colour}\"/>");
 }
 
 fn text(svg: &mut String, (x, y): (f64, f64), anchor: &str, words: &str) {

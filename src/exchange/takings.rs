@@ -102,7 +102,7 @@ pub fn takings_json(takings: &Takings, goal: Option<&Goal>, currency: &Currency)
     let columns: Vec<&'static Column<PeriodRecord>> = PERIOD_COLUMNS.iter().collect();
     let row = |record: &PeriodRecord| json!(RowJson::new(&columns, record, currency));
     json!({
-        "per": match takings.periods.per { Per::Week => "week", Per::Month => "month" },
+        "per": match takings.periods.per { Per::Week => "week", Per::Month => "month", Per::Year => "year" },
         "currency": Some(currency.code()).filter(|_| !currency.is_none()),
         "periods": PeriodRecord::each(takings).iter().map(row).collect::<Vec<_>>(),
         "total": row(&PeriodRecord::total(takings)),

@@ -8,7 +8,7 @@ mod lot;
 mod placing;
 mod settle;
 
-pub use columns::{FileColumn, FileColumns, columns_of};
+pub use columns::{FileColumn, FileColumns, columns_of, order_columns};
 pub use error::{ImportError, ImportNote, row_text};
 pub use lot::{Lot, LotBy, LotError};
 pub use placing::{PlacedBin, Placement, Placing, Waiting};

@@ -87,7 +87,16 @@ pub struct OrdersEntered {
 pub fn draft_orders(register: &Register, options: &OrderOptions) -> Result<OrderDraft, ImportError> {
     let path = options.file.as_path();
     let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.to_owned(), source })?;
-    let file = CsvFile::read(&bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
+    draft_orders_of(register, &bytes, options)
+}
+
+/// The same of a file that was read already; the one of `options` is its name.
+///
+/// # Errors
+/// [`ImportError`], but for [`ImportError::Read`].
+pub fn draft_orders_of(register: &Register, bytes: &[u8], options: &OrderOptions) -> Result<OrderDraft, ImportError> {
+    let path = options.file.as_path();
+    let file = CsvFile::read(bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
     let (rows, mapping) = (file.rows(), mapping(register, &file, options)?);
     let mut notes = ImportNote::of_memory(&mapping);
     let dates = date_order(&file, &mapping, options, &mut notes)?;
@@ -154,18 +163,34 @@ impl OrderDraft {
     pub fn enter(self, register: &mut Register) -> Result<OrdersEntered, ImportError> {
         let refused_file =
             if self.refused.is_empty() { None } else { Some(write_refused(&self.path, &self.refused_csv)?) };
+        match self.enter_rows(register) {
+            Ok(items) => Ok(OrdersEntered { items, refused_file }),
+            Err(fault) => {
+                // Nothing was sold, so nothing was left out; a left-over would do no harm.
+                let _ = refused_file.map(std::fs::remove_file);
+                Err(fault)
+            }
+        }
+    }
+
+    /// Does it without a file for the refused rows, which whoever asks keeps from [`Self::refused_csv`]; gives the items,
+    /// in the order of the file.
+    ///
+    /// # Errors
+    /// [`ImportError`]; the register is as it was then.
+    pub fn enter_rows(self, register: &mut Register) -> Result<Vec<Item>, ImportError> {
         let count = self.sales.len();
         let noun = if count == 1 { "sale" } else { "sales" };
         let what = format!("import {count} {noun} of {}", self.path.display());
         let items: Vec<Item> = self.sales.iter().map(|sale| sale.item.clone()).collect();
         let sales: Vec<NewSale> = self.sales.into_iter().map(|sale| sale.sale).collect();
-        match register.sell(&what, &sales, self.mapping.to_remember().as_ref()) {
-            Ok(_) => Ok(OrdersEntered { items: super::fresh(register, &items)?, refused_file }),
-            Err(fault) => {
-                // Nothing was sold, so nothing was left out; a left-over would do no harm.
-                let _ = refused_file.map(std::fs::remove_file);
-                Err(fault.into())
-            }
-        }
+        register.sell(&what, &sales, self.mapping.to_remember().as_ref())?;
+        Ok(super::fresh(register, &items)?)
+    }
+
+    /// The refused rows as a file to mend and to import; nothing where none was refused.
+    #[must_use]
+    pub fn refused_csv(&self) -> &[u8] {
+        &self.refused_csv
     }
 }

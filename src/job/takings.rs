@@ -1,6 +1,6 @@
 //! What was earned, by weeks or months, and how far a goal is.
 
-use std::path::PathBuf;
+use std::{io::Write, path::PathBuf};
 
 use jiff::civil::{Date, date};
 
@@ -12,7 +12,7 @@ use crate::{
     exchange::{PERIOD_COLUMNS, PeriodRecord, RowFormat, RowWriter, Separator, takings_svg},
     plan::{Goal, GoalError, Goods, Ledger, Per, PeriodError, Periods, Refunded, Sold, Takings},
     register::{Register, RegisterError, StockRecord},
-    unit::Money,
+    unit::{Currency, Money},
 };
 
 /// Of which days, and by what.
@@ -115,18 +115,27 @@ pub fn write_takings(
     for (path, form) in files {
         write_file(register, path, replace, |out| match form {
             TakingsFile::Svg => out.write_all(takings_svg(takings, &currency).as_bytes()).map_err(ExportError::Stream),
-            TakingsFile::Csv { mark } => {
-                let format = RowFormat::Csv { separator: Separator::Comma, mark: *mark };
-                let columns = PERIOD_COLUMNS.iter().collect();
-                let mut writer =
-                    RowWriter::begin(out, format, columns, currency.clone()).map_err(ExportError::Stream)?;
-                let records = PeriodRecord::each(takings).into_iter().chain([PeriodRecord::total(takings)]);
-                for record in records {
-                    writer.row(&record).map_err(ExportError::Stream)?;
-                }
-                writer.end().map_err(ExportError::Stream)
-            }
+            TakingsFile::Csv { mark } => csv(takings, *mark, &currency, out),
         })?;
     }
     Ok(())
+}
+
+/// Writes the figures of each period and the total to a stream as CSV, with a byte order mark if `mark`.
+///
+/// # Errors
+/// [`ExportError`].
+pub fn takings_csv(register: &Register, takings: &Takings, mark: bool, out: &mut dyn Write) -> Result<(), ExportError> {
+    csv(takings, mark, &Settings::of(register)?.currency, out)
+}
+
+fn csv(takings: &Takings, mark: bool, currency: &Currency, out: &mut dyn Write) -> Result<(), ExportError> {
+    let format = RowFormat::Csv { separator: Separator::Comma, mark };
+    let columns = PERIOD_COLUMNS.iter().collect();
+    let mut writer = RowWriter::begin(out, format, columns, currency.clone()).map_err(ExportError::Stream)?;
+    let records = PeriodRecord::each(takings).into_iter().chain([PeriodRecord::total(takings)]);
+    for record in records {
+        writer.row(&record).map_err(ExportError::Stream)?;
+    }
+    writer.end().map_err(ExportError::Stream)
 }

@@ -1,4 +1,4 @@
-//! Weeks and months, one after the other.
+//! Weeks, months and years, one after the other.
 //!
 //! Start with [`Periods::between`]. Weeks are those of ISO 8601, from Monday to Sunday.
 
@@ -11,12 +11,14 @@ pub enum Per {
     Week,
     /// Months of the calendar.
     Month,
+    /// Years of the calendar.
+    Year,
 }
 
-/// A week or a month; the first and the last may be cut short.
+/// A week, a month or a year; the first and the last may be cut short.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Period {
-    /// `2026-W48` or `2026-11`.
+    /// `2026-W48`, `2026-11` or `2026`.
     pub name: String,
     /// Its first day.
     pub from: Date,
@@ -109,6 +111,7 @@ fn last_day(day: Date, per: Per) -> Date {
     let left = match per {
         Per::Week => i32::from(7 - day.weekday().to_monday_one_offset()),
         Per::Month => i32::from(day.days_in_month() - day.day()),
+        Per::Year => i32::from(day.days_in_year() - day.day_of_year()),
     };
     day.checked_add(left.days()).unwrap_or(Date::MAX)
 }
@@ -120,6 +123,7 @@ fn name(day: Date, per: Per) -> String {
             format!("{}-W{:02}", week.year(), week.week())
         }
         Per::Month => format!("{}-{:02}", day.year(), day.month()),
+        Per::Year => day.year().to_string(),
     }
 }
 
@@ -156,6 +160,13 @@ mod tests {
             (date(2028, 3, 1), date(2028, 3, 1)),
         ];
         assert_eq!(days, expected);
+    }
+
+    #[test]
+    fn years_are_those_of_the_calendar() {
+        let periods = Periods::between(date(2027, 12, 31), date(2029, 1, 1), Some(Per::Year)).unwrap();
+        let names: Vec<_> = periods.list.iter().map(|period| (period.name.as_str(), period.to)).collect();
+        assert_eq!(names, [("2027", date(2027, 12, 31)), ("2028", date(2028, 12, 31)), ("2029", date(2029, 1, 1))]);
     }
 
     #[test]

@@ -50,6 +50,30 @@ impl Register {
         Ok(Expense { number, day, amount, what: row.what })
     }
 
+    /// Changes an expense; without a day it keeps its own.
+    ///
+    /// # Errors
+    /// [`RegisterError::UnknownExpense`].
+    pub fn edit_expense(
+        &mut self,
+        number: i64,
+        amount: Money,
+        what: &Title,
+        day: Option<Date>,
+    ) -> Result<Expense, RegisterError> {
+        let change = self.begin(&format!("change expense {}", what.as_str()))?;
+        let sql = "SELECT * FROM expense WHERE id = ?1";
+        let known = change.query_row(sql, [number], Expense::from_row).optional()?;
+        let known = known.ok_or(RegisterError::UnknownExpense(number))?;
+        let day = day.unwrap_or(known.day);
+        change.rewrite::<ExpenseRow>("expense changed", &Key::Number(number), |row| {
+            (row.day, row.amount, row.what) = (day.to_string(), amount.minor(), what.as_str().to_owned());
+            Ok(())
+        })?;
+        change.commit()?;
+        Ok(Expense { number, day, amount, what: what.as_str().to_owned() })
+    }
+
     /// Takes an expense out that was entered by mistake.
     ///
     /// # Errors

@@ -8,7 +8,7 @@ use super::super::{answer::Refusal, pairing::new_secret, state::locked};
 use crate::register::{ChangeId, DeviceId};
 
 /// The largest file.
-pub(super) const LARGEST: usize = 32 * 1024 * 1024;
+pub(in crate::desk) const LARGEST: usize = 32 * 1024 * 1024;
 /// So many are kept.
 const KEPT: usize = 6;
 
@@ -18,7 +18,7 @@ pub(in super::super) struct Drafts(Mutex<Vec<Arc<Upload>>>);
 
 /// A file that was given.
 #[derive(Debug)]
-pub(super) struct Upload {
+pub(in crate::desk) struct Upload {
     /// Nobody guesses it.
     pub id: String,
     device: DeviceId,
@@ -30,7 +30,7 @@ pub(super) struct Upload {
 
 /// How far it is.
 #[derive(Debug, Clone, Default)]
-pub(super) enum State {
+pub(in crate::desk) enum State {
     /// Looked at.
     #[default]
     Open,
@@ -42,7 +42,7 @@ pub(super) enum State {
 
 /// What came in.
 #[derive(Debug, Default)]
-pub(super) struct Outcome {
+pub(in crate::desk) struct Outcome {
     /// The codes of the new items, and of those that wait their numbers.
     pub new: Vec<(String, String)>,
     pub waiting: usize,
@@ -56,7 +56,7 @@ pub(super) struct Outcome {
 
 impl Drafts {
     /// Takes a file, and gives the name that it is called by.
-    pub(super) fn keep(&self, device: DeviceId, name: String, bytes: Vec<u8>) -> Result<String, Refusal> {
+    pub(in crate::desk) fn keep(&self, device: DeviceId, name: String, bytes: Vec<u8>) -> Result<String, Refusal> {
         let id = new_secret()?;
         let upload = Upload { id: id.clone(), device, name, bytes, state: Mutex::default() };
         let mut all = locked(&self.0);
@@ -67,13 +67,13 @@ impl Drafts {
     }
 
     /// The file that this device calls so.
-    pub(super) fn get(&self, device: DeviceId, id: &str) -> Result<Arc<Upload>, Refusal> {
+    pub(in crate::desk) fn get(&self, device: DeviceId, id: &str) -> Result<Arc<Upload>, Refusal> {
         let found = locked(&self.0).iter().find(|one| one.id == id && one.device == device).cloned();
         found.ok_or_else(|| Refusal::nothing("This file is not kept any more. Choose it again."))
     }
 
     /// Forgets a file.
-    pub(super) fn forget(&self, id: &str) {
+    pub(in crate::desk) fn forget(&self, id: &str) {
         locked(&self.0).retain(|one| one.id != id);
     }
 }

@@ -49,10 +49,10 @@ pub(super) async fn page(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Pag
 
 /// What was given.
 #[derive(Debug, Default)]
-struct Given {
-    name: String,
-    bytes: Vec<u8>,
-    is_pasted: bool,
+pub(in crate::desk) struct Given {
+    pub name: String,
+    pub bytes: Vec<u8>,
+    pub is_pasted: bool,
 }
 
 /// Takes a file, and leads to the page that shows what is in it.
@@ -84,7 +84,8 @@ pub(super) async fn give(
     }
 }
 
-async fn given(mut sent: Multipart) -> Result<Given, Refusal> {
+/// Takes the file, or else what was pasted.
+pub(in crate::desk) async fn given(mut sent: Multipart) -> Result<Given, Refusal> {
     let broken = |fault: axum::extract::multipart::MultipartError| match fault.status() {
         StatusCode::PAYLOAD_TOO_LARGE => {
             Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "The file is larger than 32 MB. Part it, and import the parts.")

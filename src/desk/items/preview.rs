@@ -433,11 +433,11 @@ fn sum(draft: &Draft) -> String {
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ") + "."
 }
 
-fn rows_text(rows: usize) -> String {
+pub(in crate::desk) fn rows_text(rows: usize) -> String {
     if rows == 1 { "1 row".into() } else { format!("{} rows", grouped(rows)) }
 }
 
-fn parted_by(delimiter: char) -> &'static str {
+pub(in crate::desk) fn parted_by(delimiter: char) -> &'static str {
     match delimiter {
         ';' => "semicolons",
         '\t' => "tabs",
@@ -446,10 +446,10 @@ fn parted_by(delimiter: char) -> &'static str {
 }
 
 /// `the asking price` as the page writes it.
-fn label(field: &Field) -> String {
+pub(in crate::desk) fn label(field: &Field) -> String {
     field.meaning.trim_start_matches("the ").to_owned()
 }
 
-fn short(text: &str) -> String {
+pub(in crate::desk) fn short(text: &str) -> String {
     if text.chars().count() <= 40 { text.to_owned() } else { text.chars().take(39).chain(['…']).collect() }
 }

@@ -1,8 +1,11 @@
 //! The columns of a file and what they would be, so that a user can say otherwise before anything is read.
 
+use std::path::Path;
+
 use super::{ImportError, ImportOptions};
 use crate::{
-    exchange::{Asked, BUYS, CsvFile, Field, Mapping, MappingError, mapping_key},
+    exchange::{Asked, BUYS, CsvFile, Field, FileKind, Mapping, MappingError, ORDERS, mapping_key},
+    job::OrderOptions,
     register::Register,
 };
 
@@ -35,14 +38,30 @@ pub struct FileColumns {
 /// # Errors
 /// [`ImportError::File`]; [`ImportError::Register`].
 pub fn columns_of(register: &Register, bytes: &[u8], options: &ImportOptions) -> Result<FileColumns, ImportError> {
-    let path = options.file.as_path();
+    of_kind(&BUYS, register, bytes, (&options.file, &options.columns))
+}
+
+/// The same of a list of orders.
+///
+/// # Errors
+/// [`ImportError::File`]; [`ImportError::Register`].
+pub fn order_columns(register: &Register, bytes: &[u8], options: &OrderOptions) -> Result<FileColumns, ImportError> {
+    of_kind(&ORDERS, register, bytes, (&options.file, &options.columns))
+}
+
+fn of_kind(
+    kind: &'static FileKind,
+    register: &Register,
+    bytes: &[u8],
+    (path, asked): (&Path, &[Asked]),
+) -> Result<FileColumns, ImportError> {
     let file = CsvFile::read(bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
-    let known = register.mapping(&mapping_key(&BUYS, file.headings()))?;
-    let (mapping, fault) = Mapping::guess(&BUYS, file.headings(), &options.columns, known.as_deref());
+    let known = register.mapping(&mapping_key(kind, file.headings()))?;
+    let (mapping, fault) = Mapping::guess(kind, file.headings(), asked, known.as_deref());
     let column = |(at, heading): (usize, &String)| FileColumn {
         heading: heading.clone(),
         sample: file.column(at).map(|(_, cell)| cell.trim()).find(|cell| !cell.is_empty()).unwrap_or_default().into(),
-        field: BUYS.fields.iter().find(|field| mapping.column(field.name) == Some(at)),
+        field: kind.fields.iter().find(|field| mapping.column(field.name) == Some(at)),
     };
     let columns = file.headings().iter().enumerate().map(column).collect();
     Ok(FileColumns { rows: file.rows(), delimiter: file.delimiter(), columns, fault })

@@ -1,0 +1,332 @@
+//! Sold items from a list of orders: chosen, dropped or pasted, looked at, and only then entered.
+
+use std::{path::PathBuf, sync::Arc};
+
+use askama::Template;
+use axum::{
+    Form,
+    extract::{Multipart, Path, Query, State},
+    http::StatusCode,
+    response::{IntoResponse, Response},
+};
+
+use super::super::{
+    answer::{FileAnswer, Go, Page, Refusal},
+    items::{LARGEST_FILE, Sent, SentForm, SentQuery, Upload, given, label, parted_by, rows_text, short},
+    shell::{Place, Shell, Told, Visitor},
+    state::Desk,
+    words::{desk_words, sentence},
+};
+use crate::{
+    exchange::{DateOrder, ORDERS, RefusedRow},
+    job::{
+        ByTitle, DraftSale, FileColumns, ImportError, OrderDraft, OrderOptions, Settings, count, draft_orders_of,
+        order_columns, today, with_causes,
+    },
+    register::Register,
+    unit::{Currency, Money},
+};
+
+/// A file with what is sent around it.
+pub(super) const LARGEST: usize = LARGEST_FILE + 64 * 1024;
+/// Sales and bad lines that are shown.
+const SHOWN: usize = 500;
+
+#[derive(Debug, Template)]
+#[template(path = "takings_orders.html")]
+struct GivePage {
+    shell: Shell,
+    tab: &'static str,
+    pasted: String,
+    refused: Option<String>,
+}
+
+/// Where a file is chosen.
+pub(super) async fn page(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Page<impl Template> {
+    let shell = visitor.shell(&desk, "Orders", Place::Takings);
+    Page(GivePage { shell, tab: "orders", pasted: String::new(), refused: None })
+}
+
+/// Takes a file, and leads to the page that shows what is in it.
+pub(super) async fn give(
+    State(desk): State<Arc<Desk>>,
+    visitor: Visitor,
+    sent: Multipart,
+) -> Result<Response, Refusal> {
+    let file = given(sent).await?;
+    let pasted = if file.is_pasted { String::from_utf8_lossy(&file.bytes).into_owned() } else { String::new() };
+    let looked = desk
+        .read(move |register| {
+            if file.bytes.is_empty() {
+                return Err(Refusal::input("Choose a file, or paste its rows."));
+            }
+            order_columns(register, &file.bytes, &options(&file.name))?;
+            Ok(file)
+        })
+        .await;
+    match looked {
+        Ok(file) => {
+            let id = desk.drafts.keep(visitor.device.id, file.name, file.bytes)?;
+            Ok(Go(address(&id)).into_response())
+        }
+        Err(refusal) => {
+            let shell = visitor.shell(&desk, "Orders", Place::Takings);
+            let page = Page(GivePage { shell, tab: "orders", pasted, refused: Some(refusal.text) });
+            Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
+        }
+    }
+}
+
+fn address(id: &str) -> String {
+    format!("/takings/orders/{id}")
+}
+
+/// As the file itself tells; titles that may be meant are looked at by the user.
+fn options(name: &str) -> OrderOptions {
+    OrderOptions {
+        file: PathBuf::from(name),
+        skip_bad: true,
+        columns: Vec::new(),
+        dates: None,
+        remember_dates: false,
+        by_title: ByTitle::Shown,
+        today: today(),
+    }
+}
+
+/// What the user wants of a file.
+struct Wish {
+    columns: FileColumns,
+    /// The name of the field for each column.
+    chosen: Vec<String>,
+    options: OrderOptions,
+}
+
+impl Wish {
+    fn new(register: &Register, upload: &Upload, sent: &Sent) -> Result<Self, Refusal> {
+        let options = options(&upload.name);
+        let columns = order_columns(register, &upload.bytes, &options)?;
+        let told = |at: usize| columns.columns[at].field.map_or("", |field| field.name);
+        let chosen = |at: usize| sent.given(&format!("c{at}")).unwrap_or_else(|| told(at)).to_owned();
+        let chosen: Vec<String> = (0..columns.columns.len()).map(chosen).collect();
+        let asked = columns.asked(&chosen.iter().map(String::as_str).collect::<Vec<_>>());
+        let dates = match sent.one("dates") {
+            "day-first" => Some(DateOrder::DayFirst),
+            "month-first" => Some(DateOrder::MonthFirst),
+            _ => None,
+        };
+        Ok(Self {
+            columns,
+            chosen,
+            options: OrderOptions { columns: asked, dates, remember_dates: dates.is_some(), ..options },
+        })
+    }
+}
+
+#[derive(Debug, Template)]
+#[template(path = "takings_orders_look.html")]
+struct LookPage {
+    shell: Shell,
+    tab: &'static str,
+    id: String,
+    name: String,
+    size: String,
+    columns: Vec<ColumnRow>,
+    fields: Vec<(&'static str, String)>,
+    dates: String,
+    preview: PreviewPart,
+}
+
+#[derive(Debug)]
+struct ColumnRow {
+    at: usize,
+    heading: String,
+    sample: String,
+    chosen: String,
+}
+
+impl ColumnRow {
+    /// Whether it is read as this field.
+    fn is(&self, field: &str) -> bool {
+        self.chosen == field
+    }
+}
+
+#[derive(Debug, Default, Template)]
+#[template(path = "takings_orders_part.html")]
+struct PreviewPart {
+    id: String,
+    /// Where the rows that are left out can be had.
+    rest: Option<String>,
+    fault: Option<String>,
+    notes: Vec<String>,
+    refused: Vec<RefusedRow>,
+    more_refused: usize,
+    sales: Vec<SaleRow>,
+    more_sales: usize,
+    known: Vec<String>,
+    enters: Option<String>,
+}
+
+#[derive(Debug)]
+struct SaleRow {
+    code: String,
+    title: String,
+    /// The title in the file, where that is all that it was found by.
+    by_title: Option<String>,
+    day: String,
+    order: String,
+    price: String,
+    fees: String,
+    postage: String,
+}
+
+impl SaleRow {
+    fn new(draft: &DraftSale, currency: &Currency) -> Self {
+        let amount = |money: Money| currency.format(money);
+        Self {
+            code: draft.item.name(),
+            title: draft.item.title.clone(),
+            by_title: draft.by_title.as_ref().map(|title| title.as_str().to_owned()),
+            day: draft.sale.day.to_string(),
+            order: draft.sale.order.as_ref().map(|order| order.as_str().to_owned()).unwrap_or_default(),
+            price: draft.sale.price.map_or_else(|| "not known".into(), amount),
+            fees: amount(draft.sale.fees),
+            postage: amount(draft.sale.postage),
+        }
+    }
+}
+
+/// What is in a file, and what would come of it.
+pub(super) async fn look(
+    State(desk): State<Arc<Desk>>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+    Query(sent): SentQuery,
+) -> Result<Response, Refusal> {
+    let page = look_page(&desk, &visitor, &id, sent.into()).await?;
+    Ok(if visitor.wants_part { Page(page.preview).into_response() } else { Page(page).into_response() })
+}
+
+async fn look_page(desk: &Arc<Desk>, visitor: &Visitor, id: &str, sent: Sent) -> Result<LookPage, Refusal> {
+    let upload = desk.drafts.get(visitor.device.id, id)?;
+    let shell = visitor.shell(desk, "Orders", Place::Takings);
+    desk.read(move |register| LookPage::new(register, &upload, &sent, shell)).await
+}
+
+impl LookPage {
+    fn new(register: &Register, upload: &Upload, sent: &Sent, shell: Shell) -> Result<Self, Refusal> {
+        let Wish { columns, chosen, options } = Wish::new(register, upload, sent)?;
+        let size = format!("{}, parted by {}", rows_text(columns.rows), parted_by(columns.delimiter));
+        let rows = columns.columns.into_iter().zip(chosen).enumerate();
+        let rows = rows.filter(|(_, (column, _))| !column.heading.is_empty()).map(|(at, (column, chosen))| ColumnRow {
+            at,
+            heading: column.heading,
+            sample: short(&column.sample),
+            chosen,
+        });
+        let mut preview = PreviewPart { id: upload.id.clone(), ..PreviewPart::default() };
+        match draft_orders_of(register, &upload.bytes, &options) {
+            Ok(draft) => {
+                let rest = (!draft.refused.is_empty()).then(|| sent.address(&(address(&upload.id) + "/refused.csv")));
+                preview.fill(&draft, rest, &Settings::of(register)?.currency);
+            }
+            Err(fault) => preview.refuse(fault),
+        }
+        Ok(Self {
+            shell,
+            tab: "orders",
+            id: upload.id.clone(),
+            name: upload.name.clone(),
+            size,
+            columns: rows.collect(),
+            fields: ORDERS.fields.iter().map(|field| (field.name, label(field))).collect(),
+            dates: sent.one("dates").to_owned(),
+            preview,
+        })
+    }
+}
+
+impl PreviewPart {
+    fn refuse(&mut self, fault: ImportError) {
+        let said = |text: String| desk_words(&text.replace("--map: ", ""));
+        self.fault = Some(match fault {
+            ImportError::Rows { refused, .. } => {
+                self.show_refused(&refused);
+                "No row is in order. Mend the file, and choose it again.".into()
+            }
+            ImportError::File { source, .. } => said(with_causes(&source)),
+            ImportError::Columns { source, .. } => said(source.to_string()),
+            ImportError::Dates { source, .. } => format!("{} Say above how dates are read.", said(source.to_string())),
+            other => said(with_causes(&other)),
+        });
+    }
+
+    fn show_refused(&mut self, refused: &[RefusedRow]) {
+        let row = |row: &RefusedRow| RefusedRow { reason: desk_words(&row.reason), ..row.clone() };
+        self.refused = refused.iter().take(SHOWN).map(row).collect();
+        self.more_refused = refused.len() - self.refused.len();
+    }
+
+    fn fill(&mut self, draft: &OrderDraft, rest: Option<String>, currency: &Currency) {
+        self.rest = rest;
+        self.show_refused(&draft.refused);
+        let unread = draft.mapping.unread();
+        let unread = (!unread.is_empty()).then(|| format!("Not read: {}.", unread.join(", ")));
+        self.notes = unread.into_iter().chain(draft.notes.iter().map(|note| desk_words(&note.to_string()))).collect();
+        // Those that somebody has to look at come first.
+        let mut sales: Vec<&DraftSale> = draft.sales.iter().collect();
+        sales.sort_by_key(|sale| sale.by_title.is_none());
+        self.sales = sales.into_iter().take(SHOWN).map(|sale| SaleRow::new(sale, currency)).collect();
+        self.more_sales = draft.sales.len() - self.sales.len();
+        self.known = draft.known.iter().take(SHOWN).map(|row| sentence(&row.to_string())).collect();
+        let sales = draft.sales.len();
+        self.enters = (sales > 0).then(|| format!("Enter {}", count(sales as u64, "sale")));
+    }
+}
+
+/// The rows that are left out, to be mended.
+pub(super) async fn refused(
+    State(desk): State<Arc<Desk>>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+    Query(sent): SentQuery,
+) -> Result<FileAnswer, Refusal> {
+    let upload = desk.drafts.get(visitor.device.id, &id)?;
+    let name = format!("{}.refused.csv", upload.name.trim_end_matches(".csv"));
+    let bytes = desk
+        .read(move |register| {
+            let options = Wish::new(register, &upload, &sent.into())?.options;
+            Ok::<_, Refusal>(draft_orders_of(register, &upload.bytes, &options)?.refused_csv().to_vec())
+        })
+        .await?;
+    Ok(FileAnswer { name, mime: "text/csv; charset=utf-8", keep: true, bytes })
+}
+
+/// Enters what the page has shown.
+pub(super) async fn enter(
+    State(desk): State<Arc<Desk>>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+    Form(sent): SentForm,
+) -> Result<Response, Refusal> {
+    let upload = desk.drafts.get(visitor.device.id, &id)?;
+    let sent = Sent::from(sent);
+    let (file, asked) = (Arc::clone(&upload), sent.clone());
+    let entered = desk
+        .change_noting(move |register| {
+            let options = Wish::new(register, &file, &asked)?.options;
+            let draft = draft_orders_of(register, &file.bytes, &options)?;
+            let left = draft.refused.len();
+            Ok::<_, Refusal>((draft.enter_rows(register)?.len(), left))
+        })
+        .await;
+    let Ok(((sold, left), change)) = entered else {
+        let page = look_page(&desk, &visitor, &id, sent).await?;
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, Page(page)).into_response());
+    };
+    desk.drafts.forget(&upload.id);
+    let left = if left > 0 { format!(" {} left out.", count(left as u64, "bad row")) } else { String::new() };
+    desk.tell(visitor.device.id, Told::done(format!("{} sold.{left}", count(sold as u64, "item")), change));
+    Ok(Go("/takings/orders".into()).into_response())
+}
