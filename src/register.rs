@@ -53,6 +53,7 @@ mod tally;
 mod target;
 mod terms;
 mod title;
+mod together;
 mod trade;
 mod undo;
 
@@ -99,6 +100,7 @@ pub use status::Status;
 pub use tally::{Fixed, NewTally, TallyRecord};
 pub use terms::{Terms, Version};
 pub use title::{Title, TitleError};
+pub use together::{GroupSync, Written};
 pub use trade::{RefundRecord, StockRecord, StockSale};
 pub use undo::{ChangeSummary, Later};
 

@@ -122,11 +122,11 @@ pub(super) async fn page(
     let (state, said, readings) = on_a_thread(move || {
         if let Some(held) = at.sessions.get(&key) {
             let mut held = hold(&held);
-            let state = at.ask(|register| held.work.state(register, &key.id))?;
+            let state = held.work.state(&at, &key.id)?;
             return Ok((state, held.last().cloned(), held.readings()));
         }
         let mut work = Work::begin(&mut at.writer(), area, &bin)?;
-        Ok((at.ask(|register| work.state(register, &key.id))?, None, 0))
+        Ok((work.state(&at, &key.id)?, None, 0))
     })
     .await?;
     show(&desk, &visitor, area, id, state, said, readings)
@@ -173,7 +173,7 @@ pub(super) fn take_all(desk: &Desk, key: &Key, form: &ScanForm, texts: &[String]
 }
 
 fn stand(desk: &Desk, held: &mut Held, key: &Key, said: Said) -> Result<Taken, Refusal> {
-    let state = desk.ask(|register| held.work.state(register, &key.id))?;
+    let state = held.work.state(desk, &key.id)?;
     Ok(Taken { said, state, readings: held.readings() })
 }
 
@@ -196,7 +196,7 @@ fn one(desk: &Desk, held: &mut Held, scan: &str, text: &str) -> Result<Said, Ref
     if let Some(said) = held.before(scan) {
         return Ok(said);
     }
-    let said = first_time(&mut desk.writer(), &mut held.work, scan, text)?;
+    let said = desk.change_together(|register| first_time(register, &mut held.work, scan, text))?;
     held.remember(scan, &said);
     Ok(said)
 }
