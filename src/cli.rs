@@ -30,6 +30,7 @@ mod large;
 mod lift;
 mod manual;
 mod outcome;
+mod photo;
 mod pick;
 mod pick_scan;
 mod preview;
@@ -203,6 +204,8 @@ enum Command {
     Reprint(run::ReprintArgs),
     /// Find by code or by words of a title
     Find(find::FindArgs),
+    /// Read the tags and signs in photographs
+    Photo(photo::PhotoArgs),
     /// Answer a barcode reader, line by line
     Scan(scan::ScanArgs),
     /// Label sheets and rolls
@@ -295,6 +298,7 @@ fn dispatch(command: Command, session: &mut Session<'_, '_>) -> Result<Outcome, 
         Command::Run(command) => run::run(&command, session),
         Command::Reprint(args) => run::reprint(&args, session),
         Command::Find(args) => find::run(&args, session),
+        Command::Photo(args) => photo::run(&args, session),
         Command::Scan(args) => scan::run(&args, session),
         Command::Sheet(command) => sheet::run(&command, session),
         Command::Font(command) => font::run(&command, session),

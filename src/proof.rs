@@ -61,10 +61,45 @@ pub fn prove_on(
     resolution: Resolution,
     on_read: &(dyn Fn(usize) + Sync),
 ) -> Result<Report, OutputError> {
-    let (mut report, samples) = read(threads, pdf, expected, resolution, on_read)?;
-    report.kinds =
-        parallel::map_on(threads, &samples, |(count, sample)| KindReport::of(sample, *count, resolution.dpi));
-    Ok(report)
+    let watch = Watch { on_read, is_cancelled: &|| false };
+    Ok(prove_all(threads, pdf, expected, resolution, watch)?.unwrap_or_default())
+}
+
+/// As [`prove`], for a user who may leave off: `None` then.
+///
+/// # Errors
+/// As [`prove`].
+pub fn prove_watched(
+    pdf: &[u8],
+    expected: &[Expected],
+    resolution: Resolution,
+    watch: Watch<'_>,
+) -> Result<Option<Report>, OutputError> {
+    prove_all(parallel::threads(), pdf, expected, resolution, watch)
+}
+
+/// Who looks on while symbols are read.
+#[derive(Clone, Copy)]
+pub struct Watch<'a> {
+    /// Is told how many symbols more were looked at.
+    pub on_read: &'a (dyn Fn(usize) + Sync),
+    /// Whether to leave off; asked before each symbol and each kind.
+    pub is_cancelled: &'a (dyn Fn() -> bool + Sync),
+}
+
+fn prove_all(
+    threads: usize,
+    pdf: &[u8],
+    expected: &[Expected],
+    resolution: Resolution,
+    watch: Watch<'_>,
+) -> Result<Option<Report>, OutputError> {
+    let (mut report, samples) = read(threads, pdf, expected, resolution, watch)?;
+    let kinds = parallel::map_on(threads, &samples, |(count, sample)| {
+        (!(watch.is_cancelled)()).then(|| KindReport::of(sample, *count, resolution.dpi))
+    });
+    report.kinds = kinds.into_iter().flatten().collect();
+    Ok((!(watch.is_cancelled)()).then_some(report))
 }
 
 /// The same without the simulated prints.
@@ -77,7 +112,8 @@ pub fn read_back(
     resolution: Resolution,
     on_read: &(dyn Fn(usize) + Sync),
 ) -> Result<Report, OutputError> {
-    read(parallel::threads(), pdf, expected, resolution, on_read).map(|(report, _)| report)
+    let watch = Watch { on_read, is_cancelled: &|| false };
+    read(parallel::threads(), pdf, expected, resolution, watch).map(|(report, _)| report)
 }
 
 /// At which resolution to look.
@@ -114,14 +150,14 @@ fn read(
     pdf: &[u8],
     expected: &[Expected],
     resolution: Resolution,
-    on_read: &(dyn Fn(usize) + Sync),
+    watch: Watch<'_>,
 ) -> Result<(Report, Samples), OutputError> {
     let pdf = OpenPdf::new(pdf)?;
     let pages: Vec<&[Expected]> = expected.chunk_by(|a, b| a.page == b.page).collect();
     // A page at a time on each core: at 600 dpi a page takes 170 MB.
     let read = parallel::map_on(threads, &pages, |on_page| {
-        let read = read_page(&pdf, on_page, resolution);
-        on_read(on_page.len());
+        let read = read_page(&pdf, on_page, resolution, watch);
+        (watch.on_read)(on_page.len());
         read
     });
     let mut report = Report { symbols: expected.len(), every_dot: resolution.is_own, ..Report::default() };
@@ -140,10 +176,14 @@ fn read_page(
     pdf: &OpenPdf,
     expected: &[Expected],
     resolution: Resolution,
+    watch: Watch<'_>,
 ) -> Result<(Vec<Fault>, Samples), OutputError> {
+    if (watch.is_cancelled)() {
+        return Ok((Vec::new(), Samples::new()));
+    }
     let page = pdf.draw(expected[0].page, resolution.dpi, false)?;
     let (mut faults, mut samples) = (Vec::new(), Samples::new());
-    for one in expected {
+    for one in expected.iter().take_while(|_| !(watch.is_cancelled)()) {
         match look_at(&page, one, resolution) {
             Ok(sample) => add(&mut samples, 1, sample),
             Err(wrong) => faults.push(Fault { expected: one.clone(), wrong }),

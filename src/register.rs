@@ -6,6 +6,7 @@
 mod area;
 mod backup;
 mod batch;
+mod begun;
 mod bin;
 mod bulk;
 mod change;
@@ -23,6 +24,7 @@ mod journal;
 mod kind;
 mod last_label;
 mod listing;
+mod listing_page;
 mod lock;
 mod mapping;
 mod old_name;
@@ -59,6 +61,7 @@ mod undo;
 
 pub use area::Area;
 pub use batch::{Batch, ItemChange};
+pub use begun::Begun;
 pub use bin::{Bin, BinKind, NewBins};
 pub use bulk::{Bulk, BulkEdit, BulkRecord, Room};
 pub use change::ChangeId;
@@ -74,6 +77,7 @@ pub use item::{Item, ItemId, Move, NewItem, SoldAs, Stowed};
 pub use kind::RoomEdit;
 pub use last_label::{LabelOwner, LastLabel};
 pub use listing::ItemFilter;
+pub use listing_page::{ItemOrder, ItemPage};
 pub use lock::Lock;
 pub use mapping::NewMapping;
 pub use old_name::OldCode;
@@ -105,6 +109,7 @@ pub use trade::{RefundRecord, StockRecord, StockSale};
 pub use undo::{ChangeSummary, Later};
 
 use std::{
+    cell::Cell,
     path::{Path, PathBuf},
     sync::{
         Arc,
@@ -130,6 +135,8 @@ pub struct Register {
     changed: Arc<AtomicBool>,
     /// On which terms the next change is made.
     terms: Option<Terms>,
+    /// The last change that was committed through it.
+    made: Cell<Option<ChangeId>>,
 }
 
 /// What a code stands for.
@@ -158,6 +165,13 @@ impl Register {
     #[must_use]
     pub fn has_changed(&self) -> bool {
         self.changed.load(Ordering::Relaxed)
+    }
+
+    /// Makes something, and tells the last change that came of it: the one that is taken back when it was wrong.
+    pub fn noting<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> (T, Option<ChangeId>) {
+        self.made.set(None);
+        let outcome = make(self);
+        (outcome, self.made.take())
     }
 
     /// Whether a file is the register or one of those beside it that belong to it.

@@ -51,6 +51,8 @@ mod lift;
 mod office;
 #[path = "commands/order.rs"]
 mod order;
+#[path = "commands/photos.rs"]
+mod photos;
 #[path = "commands/pick.rs"]
 mod pick;
 #[path = "commands/print.rs"]

@@ -62,7 +62,7 @@ pub(super) fn run(args: &BackupArgs, session: &mut Session<'_, '_>) -> Result<Ou
     match (&args.command, &args.file) {
         (None, Some(file)) => {
             let made = back_up(session.register()?, file, args.force)?;
-            session.answer(&file_json(&made), || format!("backup: {} ({})", made.file.display(), size(made.bytes)))?;
+            session.answer(&file_json(&made), || format!("backup: {} ({})", made.file.display(), made.size_text()))?;
             Ok(Outcome::Done)
         }
         (Some(BackupCommand::List(arrange)), _) => list(arrange, session),
@@ -74,7 +74,7 @@ const HEADINGS: [&str; 3] = ["day", "size#", "file"];
 
 fn row(backup: &BackupFile) -> Vec<String> {
     let day = backup.day.map(|day| day.to_string()).unwrap_or_default();
-    vec![day, size(backup.bytes), backup.file.display().to_string()]
+    vec![day, backup.size_text(), backup.file.display().to_string()]
 }
 
 fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -94,14 +94,6 @@ fn text(backups: &[BackupFile]) -> String {
         return "no daily backups yet; one is made when a command that changes something ends".into();
     }
     table(&HEADINGS, backups.iter().map(row))
-}
-
-/// `228 KB`, `610 MB`
-fn size(bytes: u64) -> String {
-    match bytes {
-        0..10_000_000 => format!("{} KB", bytes.div_ceil(1000)),
-        _ => format!("{} MB", bytes / 1_000_000),
-    }
 }
 
 pub(super) fn run_restore(args: &RestoreArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

@@ -5,12 +5,12 @@ use serde_json::json;
 
 use super::{
     arrange::Arrange,
-    bin_kind::{self, BinKindCommand, room_text},
+    bin_kind::{self, BinKindCommand},
     bin_ways::{self, ChangeAreaArgs, MoveArgs, RetireArgs},
     fullness,
     outcome::{CliError, Outcome},
     room::{self, RoomQuery},
-    room_args::{BinRoomArgs, doubt},
+    room_args::BinRoomArgs,
     session::Session,
     table::{bin_state, count, items_json, old_codes_text, place_text, sized_item_table, table},
     values::change,
@@ -21,8 +21,8 @@ use crate::{
         json::{BinContentsJson, BinJson},
         room_json::{FillJson, FilledBinJson},
     },
-    job::{Fill, bin_by_text, fills},
-    register::{Bin, BinEdit, Edit, ItemFilter, NewBins, Title},
+    job::{BinsEdited, Fill, bin_by_text, edit_bins, fills, place_in_stack, room_doubt, room_text},
+    register::{Bin, BinEdit, ItemFilter, NewBins, Title},
 };
 
 #[derive(Debug, Subcommand)]
@@ -167,40 +167,33 @@ fn edit_and_answer(
     if *edit == BinEdit::default() {
         return Err(CliError::NoBinEdit);
     }
-    let (_, fresh) = edit_bins(codes, edit, session)?;
-    note_doubt(&fresh, room, session)?;
-    answer_bins(&fresh, session)
+    let edited = edit_named(codes, edit, session)?;
+    note_doubt(&edited.after, room, session)?;
+    answer_bins(&edited.after, session)
 }
 
 /// Of figures that were given just now.
 fn note_doubt(bins: &[Bin], given: &BinRoomArgs, session: &mut Session<'_, '_>) -> Result<(), CliError> {
-    let doubt = bins.iter().filter(|_| given.says_how_big()).find_map(|bin| doubt(&bin.code.to_string(), &bin.room));
+    let doubt =
+        bins.iter().filter(|_| given.says_how_big()).find_map(|bin| room_doubt(&bin.code.to_string(), &bin.room));
     doubt.map_or(Ok(()), |doubt| session.note(&format!("warning: {doubt}")))
 }
 
-/// Changes bins, and gives them as they were and as they are now.
-pub(super) fn edit_bins(
+/// Changes bins, and says which came out of their stack.
+pub(super) fn edit_named(
     codes: &[String],
     edit: &BinEdit,
     session: &mut Session<'_, '_>,
-) -> Result<(Vec<Bin>, Vec<Bin>), CliError> {
+) -> Result<BinsEdited, CliError> {
     let register = session.register_for_change()?;
     let bins = codes.iter().map(|code| bin_by_text(register, code)).collect::<Result<Vec<_>, _>>()?;
     let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
-    register.edit_bins(&codes, edit)?;
-    let fresh = codes.iter().map(|code| register.bin(*code)).collect::<Result<Vec<_>, _>>()?;
-    let lost =
-        |(before, after): &(&Bin, &Bin)| before.stack.is_some() && after.stack.is_none() && edit.stack == Edit::Keep;
-    let lost: Vec<String> = bins.iter().zip(&fresh).filter(lost).map(|(bin, _)| bin.code.to_string()).collect();
+    let edited = edit_bins(register, &codes, edit)?;
+    let lost: Vec<String> = edited.unstacked(edit).map(|bin| bin.code.to_string()).collect();
     if !lost.is_empty() {
         session.note(&format!("not in a stack any more: {}; --stack gives a place in the new one", lost.join(", ")))?;
     }
-    Ok((bins, fresh))
-}
-
-pub(super) fn place_in_stack(text: &str) -> Result<u32, CliError> {
-    let place = text.parse().ok().filter(|place| (1..=99).contains(place));
-    place.ok_or_else(|| CliError::Stack(text.to_owned()))
+    Ok(edited)
 }
 
 /// A bin, and what is in it where that is wanted.

@@ -6,12 +6,13 @@ use serde_json::json;
 use super::{
     arrange::Arrange,
     outcome::{CliError, Outcome},
-    room_args::{RoomArgs, doubt},
+    room_args::RoomArgs,
     session::Session,
     table::table,
 };
 use crate::{
     exchange::room_json::BinKindJson,
+    job::room_doubt,
     register::{BinKind, RoomEdit, Title},
 };
 
@@ -92,7 +93,7 @@ fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError
 
 /// A kind that was added or changed.
 fn answer_with_doubt(kind: BinKind, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    if let Some(doubt) = doubt(&kind.name, &kind.room) {
+    if let Some(doubt) = room_doubt(&kind.name, &kind.room) {
         session.note(&format!("warning: {doubt}"))?;
     }
     answer(&[kind], session)
@@ -116,15 +117,4 @@ fn row(kind: &BinKind) -> Vec<String> {
         room.inside.map(|inside| inside.to_string()).unwrap_or_default(),
         kind.bins.to_string(),
     ]
-}
-
-/// `tub-m, 36 l, at most 9 kg, 58 x 38 x 28 cm inside`
-pub(super) fn room_text(kind: Option<&str>, room: crate::register::Room) -> String {
-    let parts = [
-        kind.map(str::to_owned),
-        room.volume.map(|volume| volume.to_string()),
-        room.max_weight.map(|weight| format!("at most {weight}")),
-        room.inside.map(|inside| format!("{inside} inside")),
-    ];
-    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use super::{
-    bin::{answer_bins, edit_bins},
+    bin::{answer_bins, edit_named},
     outcome::{CliError, Outcome},
     session::Session,
     table::{place_text, table},
@@ -12,7 +12,7 @@ use super::{
 use crate::{
     code::{AreaNumber, BinCode},
     exchange::json::BinJson,
-    job::bin_by_text,
+    job::{BinsEdited, bin_by_text, listed, place_in_stack},
     register::{AreaChange, Bin, BinEdit, Register, Title},
 };
 
@@ -78,20 +78,16 @@ pub(super) struct ChangeAreaArgs {
 pub(super) fn move_to(args: &MoveArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let edit = BinEdit {
         spot: change(Some(&args.spot), Title::new)?,
-        stack: change(args.stack.as_deref(), super::bin::place_in_stack)?,
+        stack: change(args.stack.as_deref(), place_in_stack)?,
         ..BinEdit::default()
     };
-    let (before, after) = edit_bins(&args.codes, &edit, session)?;
-    answer_bins(&after, session)?;
-    let is_moved = |(before, after): &(&Bin, &Bin)| before.place != after.place;
-    let (moved, stayed): (Vec<_>, Vec<_>) = before.iter().zip(&after).partition(is_moved);
-    let restacked: Vec<&Bin> =
-        stayed.into_iter().filter(|(before, after)| before.stack != after.stack).map(|(_, after)| after).collect();
-    let (before, after): (Vec<&Bin>, Vec<&Bin>) = moved.into_iter().unzip();
-    let told = match restacked_text(&restacked) {
-        Some(text) if after.is_empty() => text,
-        Some(text) => format!("{}\n{text}", outdated(&before, &after)),
-        None => outdated(&before, &after),
+    let edited = edit_named(&args.codes, &edit, session)?;
+    answer_bins(&edited.after, session)?;
+    let is_moved = edited.moved().next().is_some();
+    let told = match restacked_text(&edited.restacked().collect::<Vec<_>>()) {
+        Some(text) if !is_moved => text,
+        Some(text) => format!("{}\n{text}", outdated(&edited)),
+        None => outdated(&edited),
     };
     session.say(&format!("\n{told}"))?;
     Ok(Outcome::Done)
@@ -99,40 +95,30 @@ pub(super) fn move_to(args: &MoveArgs, session: &mut Session<'_, '_>) -> Result<
 
 /// What is said of bins that stay at their spot with another place in the stack there.
 fn restacked_text(bins: &[&Bin]) -> Option<String> {
-    let codes = listed(bins.iter().map(|bin| bin.code.to_string()));
+    let codes = codes_text(bins.iter().copied());
     let (stands, has) = if bins.len() == 1 { ("stands", "has") } else { ("stand", "have") };
     let place = bins.first()?.stack.map_or("no place".to_owned(), |place| format!("place {place}"));
     Some(format!("{codes} {stands} at the same spot and {has} {place} in the stack now"))
 }
 
 /// What shows an old place now.
-fn outdated(before: &[&Bin], after: &[&Bin]) -> String {
-    if after.is_empty() {
+fn outdated(edited: &BinsEdited) -> String {
+    let codes: Vec<String> = edited.moved().map(|(_, bin)| bin.code.to_string()).collect();
+    if codes.is_empty() {
         return "they stand there already".into();
     }
-    let codes = listed(after.iter().map(|bin| bin.code.to_string()));
-    let spots = before.iter().chain(after).filter_map(|bin| bin.place.spot.as_ref());
-    let spots = listed(spots.map(|spot| format!("`{}`", spot.name)));
-    let strips = if spots.is_empty() { String::new() } else { format!(" and strips of {spots}") };
+    let spots: Vec<String> = edited.spots().into_iter().map(|spot| format!("`{spot}`")).collect();
+    let strips = if spots.is_empty() { String::new() } else { format!(" and strips of {}", listed(&spots)) };
     format!(
         "nothing needs a new tag: items keep their codes, and a scan finds the new place\n\
-         signs of {codes}{strips} that were printed before are wrong now: `stowmark stale` lists them"
+         signs of {}{strips} that were printed before are wrong now: `stowmark stale` lists them",
+        listed(&codes)
     )
 }
 
-/// Each once: `4A, 4B and 4C`
-fn listed(texts: impl Iterator<Item = String>) -> String {
-    let mut known: Vec<String> = Vec::new();
-    texts.for_each(|text| {
-        if !known.contains(&text) {
-            known.push(text);
-        }
-    });
-    match known.as_slice() {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
+/// `4A, 4B and 4C`
+fn codes_text<'b>(bins: impl Iterator<Item = &'b Bin>) -> String {
+    listed(&bins.map(|bin| bin.code.to_string()).collect::<Vec<_>>())
 }
 
 /// The bins that were named, each once.
@@ -160,7 +146,7 @@ pub(super) fn retire(args: &RetireArgs, session: &mut Session<'_, '_>) -> Result
 /// What is said of bins that come into use again, as they were before.
 fn used_text(before: &[Bin]) -> String {
     let (back, there): (Vec<&Bin>, Vec<&Bin>) = before.iter().partition(|bin| bin.retired.is_some());
-    let codes = |bins: &[&Bin]| listed(bins.iter().map(|bin| bin.code.to_string()));
+    let codes = |bins: &[&Bin]| codes_text(bins.iter().copied());
     let is = |bins: &[&Bin]| if bins.len() == 1 { "is" } else { "are" };
     let mut lines = Vec::new();
     if let Some(first) = back.first() {
@@ -176,7 +162,7 @@ fn used_text(before: &[Bin]) -> String {
 }
 
 fn retired_text(bins: &[Bin]) -> String {
-    let codes = listed(bins.iter().map(|bin| bin.code.to_string()));
+    let codes = codes_text(bins.iter());
     match bins.len() {
         1 => format!(
             "{codes} is retired: nothing goes into it any more, and no code of it is given again; take the sign off"

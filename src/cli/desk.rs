@@ -12,18 +12,16 @@ use crate::{
 };
 
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "The desk is the same program as pages in the browser. It listens on this computer alone, and a browser
-sees nothing until it is paired: follow the link that is written here, once. With --share phones on
-the same network can be paired as well, by the QR code that is shown here and on the devices page.
-What they say to each other is not encrypted: use a network that you trust.
+#[command(after_help = "The desk is the same program as pages in the browser. It listens on this computer alone, and a
+browser sees nothing until it is paired: follow the link that is written here, once. With --share
+phones on the same network can be paired as well, by the QR code that is shown here and on the
+devices page. What they say to each other is not encrypted: use a network that you trust.
 
 Ctrl+C ends it. With --json its addresses are one document, and nothing else is written.
 
 Example:
   stowmark desk --open
-  stowmark desk --open --share"
-)]
+  stowmark desk --open --share")]
 pub(super) struct DeskArgs {
     /// The port, 0 for any; else the first free one from 4760 on
     #[arg(long, value_name = "N")]

@@ -13,7 +13,7 @@ use super::{
     values::{amount, change, date, given_amount, given_date},
 };
 use crate::{
-    job::{RoomWarning, fresh, items_by_text, room_warnings},
+    job::{RoomWarning, fresh, items_by_text, recoded, room_warnings},
     register::{BulkEdit, Item, ItemEdit, ItemFilter, Status, Title},
     unit::Currency,
 };
@@ -113,8 +113,7 @@ pub(super) fn listed(args: &ListedArgs, session: &mut Session<'_, '_>) -> Result
     let day = date("--on", args.on.as_deref())?;
     let register = session.register_for_change()?;
     let items = if args.recoded {
-        let listed = register.items(&ItemFilter { states: vec![Status::Listed], ..ItemFilter::default() })?;
-        listed.into_iter().filter(|item| item.listing_code.is_some()).collect()
+        recoded(register)?
     } else if args.all_tagged {
         let untagged: HashSet<_> = register.items(&ItemFilter::untagged())?.iter().map(Item::id).collect();
         let held = register.items(&ItemFilter { states: vec![Status::Held], ..ItemFilter::default() })?;

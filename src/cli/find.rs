@@ -9,6 +9,7 @@ use crate::{
     code::Origin,
     exchange::json::{FindJson, FoundJson},
     job::{FindAnswer, find},
+    register::Found,
     unit::Currency,
 };
 
@@ -39,17 +40,19 @@ pub(super) fn run(args: &FindArgs, session: &mut Session<'_, '_>) -> Result<Outc
 pub(super) fn find_json(answer: &FindAnswer, currency: &Currency) -> FindJson {
     FindJson {
         query: answer.query.clone(),
-        matches: answer
-            .found()
-            .zip(answer.in_hand.iter().zip(&answer.missed_in))
-            .map(|((found, old), (in_hand, missed))| {
-                FoundJson::new(found, old, currency).in_hand(*in_hand).missed_in(*missed)
-            })
-            .collect(),
+        matches: matches_json(answer, currency),
         near: answer.near.clone(),
         more: answer.more,
         repaired: answer.repaired,
     }
+}
+
+pub(super) fn matches_json(answer: &FindAnswer, currency: &Currency) -> Vec<FoundJson> {
+    let found = answer.found().zip(answer.in_hand.iter().zip(&answer.missed_in));
+    let json = |((found, old), (in_hand, missed)): ((&Found, &[String]), (&Option<_>, &Option<_>))| {
+        FoundJson::new(found, old, currency).in_hand(*in_hand).missed_in(*missed)
+    };
+    found.map(json).collect()
 }
 
 /// The answer in lines.
@@ -59,16 +62,8 @@ pub(super) fn text(answer: &FindAnswer) -> String {
     if answer.more {
         lines.push("… and more; add a word, or raise --limit".into());
     }
-    lines.extend(repaired(answer));
+    lines.extend(answer.repaired_text());
     if lines.is_empty() { nothing(answer) } else { lines.join("\n") }
-}
-
-pub(super) fn repaired(answer: &FindAnswer) -> Option<String> {
-    let layout = answer.repaired?;
-    Some(format!(
-        "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
-        shown(&answer.query)
-    ))
 }
 
 pub(super) fn nothing(answer: &FindAnswer) -> String {

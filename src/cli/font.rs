@@ -11,10 +11,7 @@ use super::{
     session::Session,
     table::{count, table},
 };
-use crate::{
-    font::FontError,
-    job::{FontState, add_font, font_states, remove_font},
-};
+use crate::job::{FontState, add_font, font_states, remove_font};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum FontCommand {
@@ -52,7 +49,7 @@ pub(super) fn run(command: &FontCommand, session: &mut Session<'_, '_>) -> Resul
 const HEADINGS: [&str; 3] = ["font", "state", "file"];
 
 fn row(font: &FontState) -> Vec<String> {
-    vec![font.font.family.clone(), state(font).into(), font.font.path.clone()]
+    vec![font.font.family.clone(), font.word().into(), font.font.path.clone()]
 }
 
 fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -65,19 +62,9 @@ fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, Cli
     Ok(Outcome::Done)
 }
 
-/// One word for how a font is, as in the JSON.
-fn state(font: &FontState) -> &'static str {
-    match &font.now {
-        Ok(_) => "ready",
-        Err(FontError::Changed(_)) => "changed",
-        Err(FontError::Read { .. }) => "missing",
-        Err(_) => "broken",
-    }
-}
-
 fn state_json(font: &FontState) -> Value {
     let fault = font.now.as_ref().err().map(ToString::to_string);
-    json!({ "file": font.font.path, "font": font.font.family, "state": state(font), "fault": fault })
+    json!({ "file": font.font.path, "font": font.font.family, "state": font.word(), "fault": fault })
 }
 
 fn add(file: &Path, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {

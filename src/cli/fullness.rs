@@ -1,7 +1,11 @@
 //! How full bins are, as columns and lines for people and as JSON.
 
-use super::table::count;
-use crate::{exchange::room_json::FillJson, job::Fill, register::Room};
+pub(super) use crate::job::{assumed_of, assumed_text as assumed};
+use crate::{
+    exchange::room_json::FillJson,
+    job::{Fill, fill_figures, fill_kilograms, fill_litres},
+    register::Room,
+};
 
 /// Cells of a bar.
 const BAR: u64 = 10;
@@ -13,7 +17,7 @@ pub(super) const HEADINGS: [&str; 3] = ["full#", "litres#", "kg#"];
 pub(super) fn cells(room: &Room, fill: Option<&Fill>) -> [String; 3] {
     let Some(fill) = fill else { return Default::default() };
     let bar = fill.percent(room).map(bar).unwrap_or_default();
-    [bar, litres(room, fill), kilograms(room, fill)]
+    [bar, fill_litres(room, fill), fill_kilograms(room, fill)]
 }
 
 /// `62 % ██████░░░░`; what is too full has another bar.
@@ -27,61 +31,10 @@ fn bar(percent: u64) -> String {
     format!("{percent} % {}{}", cells(full, "█"), cells(BAR - full, "░"))
 }
 
-fn litres(room: &Room, fill: &Fill) -> String {
-    let of = room.volume.map(|volume| format!(" of {}", volume.litres())).unwrap_or_default();
-    let over = if fill.is_over_volume(room) { " over" } else { "" };
-    format!("{}{of}{over}", rounded(fill.millilitres))
-}
-
-/// Weights matter where there is a limit. Nothing is said of one where none is known of any item.
-fn kilograms(room: &Room, fill: &Fill) -> String {
-    let Some(most) = room.max_weight else { return String::new() };
-    let over = if fill.is_over_weight(room) { " over" } else { "" };
-    let weight = if is_weight_known(fill) { rounded(fill.grams) } else { "?".into() };
-    format!("{weight} of {}{over}", most.kilograms())
-}
-
-fn is_weight_known(fill: &Fill) -> bool {
-    fill.grams > 0 || fill.items == 0
-}
-
-/// Thousandths in tenths of the whole; what is over by less than that is said to be over in words.
-fn rounded(thousandths: u64) -> String {
-    let tenths = (thousandths + 50) / 100;
-    if tenths.is_multiple_of(10) { (tenths / 10).to_string() } else { format!("{}.{}", tenths / 10, tenths % 10) }
-}
-
 /// `62 % ██████░░░░  22.4 of 36 l, 5.2 of 9 kg`
 pub(super) fn line(room: &Room, fill: &Fill) -> String {
-    let [bar, litres, kilograms] = cells(room, Some(fill));
-    let unit = |figures: String, unit: &str| match figures.strip_suffix(" over") {
-        Some(figures) => format!("{figures} {unit}, over"),
-        None => format!("{figures} {unit}"),
-    };
-    let litres = room.volume.map(|_| unit(litres, "l"));
-    let kilograms = room.max_weight.map(|_| unit(kilograms, "kg"));
-    let figures = [litres, kilograms].into_iter().flatten().collect::<Vec<_>>().join(", ");
-    if bar.is_empty() { figures } else { format!("{bar}  {figures}") }
-}
-
-/// `of 12 items 5 sizes and 7 weights are assumed`; nothing where nothing is.
-pub(super) fn assumed(items: usize, sizes: usize, weights: usize) -> Option<String> {
-    let named =
-        [(sizes, "size"), (weights, "weight")].map(|(number, noun)| (number > 0).then(|| count(number as u64, noun)));
-    let named: Vec<String> = named.into_iter().flatten().collect();
-    let are = if sizes + weights == 1 { "is" } else { "are" };
-    (!named.is_empty()).then(|| format!("of {} {} {are} assumed", count(items as u64, "item"), named.join(" and ")))
-}
-
-/// The same of several bins; of weights only where a bin has a limit.
-pub(super) fn assumed_of<'f>(fills: impl Iterator<Item = (&'f Room, &'f Fill)>) -> Option<String> {
-    let (mut items, mut sizes, mut weights) = (0, 0, 0);
-    for (room, fill) in fills {
-        items += fill.items;
-        sizes += fill.volumes_assumed * usize::from(room.volume.is_some());
-        weights += fill.weights_assumed * usize::from(room.max_weight.is_some());
-    }
-    assumed(items, sizes, weights)
+    let figures = fill_figures(room, fill);
+    fill.percent(room).map_or_else(|| figures.clone(), |percent| format!("{}  {figures}", bar(percent)))
 }
 
 /// How full a bin is, where it has a volume or a weight limit.
@@ -89,7 +42,7 @@ pub(super) fn assumed_of<'f>(fills: impl Iterator<Item = (&'f Room, &'f Fill)>) 
 pub(super) fn json(room: &Room, fill: &Fill) -> Option<FillJson> {
     (room.volume.is_some() || room.max_weight.is_some()).then(|| FillJson {
         litres: fill.millilitres as f64 / 1000.0,
-        kg: (room.max_weight.is_some() && is_weight_known(fill)).then(|| fill.grams as f64 / 1000.0),
+        kg: (room.max_weight.is_some() && fill.knows_weight()).then(|| fill.grams as f64 / 1000.0),
         percent: fill.percent(room),
         sizes_assumed: fill.volumes_assumed * usize::from(room.volume.is_some()),
         weights_assumed: fill.weights_assumed * usize::from(room.max_weight.is_some()),

@@ -1,6 +1,5 @@
 //! `stowmark history`
 
-use jiff::{Timestamp, tz::TimeZone};
 use serde_json::{Value, json};
 
 use super::{
@@ -10,7 +9,7 @@ use super::{
     values::date,
 };
 use crate::{
-    job::{Happened, HistoryLine, HistoryOf, found_by_text, happened, history},
+    job::{Happened, HistoryLine, HistoryOf, found_by_text, happened, history, local_time},
     register::Found,
 };
 
@@ -91,7 +90,7 @@ fn changes_text(changes: &[Happened]) -> String {
         |change: Option<_>| change.map_or(String::new(), |change: crate::register::ChangeId| change.to_string());
     let row = |happened: &Happened| {
         let undone = happened.undone_by.map(|by| format!(" (taken back by {by})")).unwrap_or_default();
-        vec![number(happened.change), local(&happened.at), format!("{}{undone}", happened.what)]
+        vec![number(happened.change), local_time(&happened.at), format!("{}{undone}", happened.what)]
     };
     table(&["change#", "when", "what"], changes.iter().map(row))
 }
@@ -106,13 +105,7 @@ fn history_text(answer: &HistoryOf) -> String {
     }
     let row = |line: &HistoryLine| {
         let change = line.change.map(|change| change.to_string()).unwrap_or_default();
-        vec![local(&line.at), change, line.text.clone()]
+        vec![local_time(&line.at), change, line.text.clone()]
     };
     format!("{title}\n{}", table(&["when", "change#", "what"], answer.lines.iter().map(row)))
-}
-
-/// `2026-11-21 10:04` in the zone of this computer.
-fn local(at: &str) -> String {
-    let zoned = at.parse::<Timestamp>().map(|instant| instant.to_zoned_datetime(TimeZone::system()));
-    zoned.map_or_else(|_| at.to_owned(), |zoned| zoned.strftime("%Y-%m-%d %H:%M").to_string())
 }

@@ -5,7 +5,7 @@ use clap::ValueEnum;
 use super::{
     lift::SignLiftArgs,
     outcome::{CliError, Outcome},
-    print_args::{PrintArgs, SymbolArgs, options, other_than_before},
+    print_args::{PrintArgs, SymbolArgs, options},
     printed::print_and_answer,
     session::Session,
     sold::today,
@@ -13,11 +13,8 @@ use super::{
 };
 use crate::{
     code::AreaNumber,
-    job::{
-        Choice, Field, LabelJob, Look, OwnLook, PrintedOn, StaleLabel, area_signs, bare_spots, printed_on, stale_of,
-        strips,
-    },
-    register::{Register, RunKind},
+    job::{Choice, Field, Look, LookWish, Wanted, area_signs, bare_spots, strips},
+    register::RunKind,
     unit::{Mm, UnitError},
 };
 
@@ -200,54 +197,46 @@ pub(super) fn tag(args: &TagArgs, session: &mut Session<'_, '_>) -> Result<Outco
         FieldName::Bought => Field::Bought,
         FieldName::Cost => Field::Cost,
     });
-    let show: Vec<Field> = show.collect();
-    let dress = |look: &mut Look| {
-        args.symbol.put_onto(look);
-        if !show.is_empty() {
-            look.show.clone_from(&show);
-        }
-        replace(&mut look.note, args.note.as_ref());
-    };
+    let wish = LookWish { show: show.collect(), note: args.note.clone(), ..args.symbol.wish() };
     let choice = match &args.area {
         Some(area) => Choice::InArea(area.clone()),
         None => Choice::new(&args.codes, args.bin.as_deref(), args.all),
     };
     let register = session.register_for_change()?;
     let jobs = if args.stale {
-        Jobs::again(register, stale_of(register, RunKind::Tags, &choice, today())?)?.dressed(dress)
+        Wanted::stale(register, RunKind::Tags, &choice, today())?.dressed(|look| wish.put_onto(look))
     } else {
-        choice.tags(register)?.into()
+        Wanted::of(register, RunKind::Tags, &choice, today())?
     };
     let nothing = if args.stale { none_stale(RunKind::Tags) } else { no_tags(&choice) };
-    print(RunKind::Tags, &args.print, look(dress), jobs, &nothing, session)
+    print(RunKind::Tags, &args.print, wish.look(), jobs, &nothing, session)
 }
 
 pub(super) fn sign(args: &SignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
-    let guide = args.lift.guide()?;
-    let dress = |look: &mut Look| {
-        args.symbol.put_onto(look);
-        replace(&mut look.read_from, args.read_from.as_ref());
-        replace(&mut look.inside, args.inside.as_ref());
-        replace(&mut look.note, args.note.as_ref());
-        replace(&mut look.guide, guide.as_ref());
+    let wish = LookWish {
+        read_from: args.read_from,
+        inside: args.inside.clone(),
+        note: args.note.clone(),
+        guide: args.lift.guide()?,
+        ..args.symbol.wish()
     };
     let choice = Choice::new(&args.codes, args.area.as_deref(), args.all);
     let kind = if args.lid { RunKind::Lids } else { RunKind::Signs };
     let register = session.register_for_change()?;
-    let jobs = match kind {
-        kind if args.stale => Jobs::again(register, stale_of(register, kind, &choice, today())?)?.dressed(dress),
-        RunKind::Lids => choice.lids(register)?.into(),
-        _ => choice.signs(register)?.into(),
+    let jobs = if args.stale {
+        Wanted::stale(register, kind, &choice, today())?.dressed(|look| wish.put_onto(look))
+    } else {
+        Wanted::of(register, kind, &choice, today())?
     };
     let nothing = if args.stale { none_stale(kind) } else { no_signs(&choice, kind) };
-    print(kind, &args.print, look(dress), jobs, &nothing, session)
+    print(kind, &args.print, wish.look(), jobs, &nothing, session)
 }
 
 pub(super) fn strip(args: &StripArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let area: Option<AreaNumber> = args.area.as_deref().map(str::parse).transpose()?;
     let register = session.register_for_change()?;
     let jobs = strips(register, area, args.spot.as_deref())?;
-    let jobs = if args.stale { Jobs::stale_among(&jobs, RunKind::Strips, register)? } else { jobs.into() };
+    let jobs = if args.stale { Wanted::stale_among(register, RunKind::Strips, &jobs, today())? } else { jobs.into() };
     let bare = if args.stale { bare_spots(register, area)? } else { Vec::new() };
     if !bare.is_empty() {
         session.note(&bare_text(&bare))?;
@@ -265,9 +254,9 @@ pub(super) fn contents(args: &ContentsArgs, session: &mut Session<'_, '_>) -> Re
     let register = session.register_for_change()?;
     let kind = RunKind::Contents;
     let jobs = if args.stale {
-        Jobs::again(register, stale_of(register, kind, &choice, today())?)?
+        Wanted::stale(register, kind, &choice, today())?
     } else {
-        choice.contents(register, today())?.into()
+        Wanted::of(register, kind, &choice, today())?
     };
     let nothing = if args.stale { none_stale(kind) } else { no_signs(&choice, kind) };
     print(kind, &args.print, Look::default(), jobs, &nothing, session)
@@ -277,68 +266,22 @@ pub(super) fn area_sign(args: &AreaSignArgs, session: &mut Session<'_, '_>) -> R
     let numbers = args.numbers.iter().map(|number| number.parse()).collect::<Result<Vec<AreaNumber>, _>>()?;
     let register = session.register_for_change()?;
     let jobs = area_signs(register, &numbers)?;
-    let jobs = if args.stale { Jobs::stale_among(&jobs, RunKind::Areas, register)? } else { jobs.into() };
+    let jobs = if args.stale { Wanted::stale_among(register, RunKind::Areas, &jobs, today())? } else { jobs.into() };
     let nothing = if args.stale { none_stale(RunKind::Areas) } else { "there are no areas yet".into() };
     print(RunKind::Areas, &args.print, Look::default(), jobs, &nothing, session)
-}
-
-/// What is to be printed.
-struct Jobs {
-    labels: Vec<OwnLook>,
-    /// What wrong ones were printed on.
-    before: Option<PrintedOn>,
-}
-
-impl From<Vec<LabelJob>> for Jobs {
-    fn from(labels: Vec<LabelJob>) -> Self {
-        Self { labels: labels.into_iter().map(OwnLook::from).collect(), before: None }
-    }
-}
-
-impl Jobs {
-    /// Wrong labels, each as it looked.
-    fn again(register: &Register, stale: Vec<StaleLabel>) -> Result<Self, CliError> {
-        let before = printed_on(register, &stale)?;
-        Ok(Self { labels: stale.into_iter().map(OwnLook::from).collect(), before })
-    }
-
-    /// Of chosen labels those that are among the wrong ones.
-    fn stale_among(jobs: &[LabelJob], kind: RunKind, register: &Register) -> Result<Self, CliError> {
-        let mut stale = stale_of(register, kind, &Choice::All, today())?;
-        stale.retain(|wrong| jobs.contains(&wrong.job));
-        Self::again(register, stale)
-    }
-
-    /// With what a command says of the looks of all of them.
-    fn dressed(mut self, dress: impl Fn(&mut Look)) -> Self {
-        self.labels.iter_mut().filter_map(|job| job.look.as_mut()).for_each(dress);
-        self
-    }
-}
-
-fn look(dress: impl Fn(&mut Look)) -> Look {
-    let mut look = Look::default();
-    dress(&mut look);
-    look
-}
-
-fn replace<T: Clone>(part: &mut Option<T>, given: Option<&T>) {
-    if let Some(given) = given {
-        *part = Some(given.clone());
-    }
 }
 
 fn print(
     kind: RunKind,
     args: &PrintArgs,
     look: Look,
-    jobs: Jobs,
+    jobs: Wanted,
     nothing: &str,
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
-    let Jobs { labels, before } = jobs;
-    let (options, file) = options(args, kind, look, before.clone(), session)?;
-    for note in before.iter().flat_map(|before| other_than_before(before, args, &options)) {
+    let Wanted { labels, before } = jobs;
+    let (options, file, notes) = options(args, kind, look, before, session)?;
+    for note in notes {
         session.note(&note)?;
     }
     print_and_answer(kind, labels, options, &file, [nothing, ""], session)

@@ -11,7 +11,8 @@ use super::{
 };
 use crate::{
     exchange::lift_json::LiftJson,
-    plan::{Factors, Handles, Lift},
+    job::{LIFT_CAUTION, LiftPart, lift_advice, lift_parts, lift_pounds, lift_turn},
+    plan::{Handles, Lift},
     unit::{Mm, Pace, Spell, UnitError, Weight, parse_cm},
 };
 
@@ -53,7 +54,7 @@ pub(super) struct LiftArgs {
     #[arg(long = "for", value_name = "TIME", value_parser = Spell::parse)]
     spell: Option<Spell>,
     /// How far it is taken to the side, in degrees [default: 0]
-    #[arg(long, value_name = "DEGREES", value_parser = angle)]
+    #[arg(long, value_name = "DEGREES", value_parser = lift_turn)]
     angle: Option<f64>,
 }
 
@@ -82,7 +83,7 @@ pub(super) struct SignLiftArgs {
     #[arg(long = "for", value_name = "TIME", value_parser = Spell::parse, requires = "guide_weight")]
     spell: Option<Spell>,
     /// How far it is taken to the side, in degrees [default: 0]
-    #[arg(long, value_name = "DEGREES", value_parser = angle, requires = "guide_weight")]
+    #[arg(long, value_name = "DEGREES", value_parser = lift_turn, requires = "guide_weight")]
     angle: Option<f64>,
 }
 
@@ -95,11 +96,6 @@ enum HandlesName {
 
 fn length(text: &str) -> Result<Mm, UnitError> {
     parse_cm(text)
-}
-
-fn angle(text: &str) -> Result<f64, String> {
-    let degrees = text.trim().trim_end_matches('°').parse().ok().filter(|degrees| (0.0..=180.0).contains(degrees));
-    degrees.ok_or_else(|| "degrees go from 0, straight ahead, to 180".into())
 }
 
 /// Seldom, straight ahead and badly held, where nothing else is said.
@@ -136,14 +132,10 @@ impl SignLiftArgs {
     }
 }
 
-/// Stands behind every guide weight.
-const CAUTION: &str = "A guide figure, not a limit: the tub maker's rating, local rules and a qualified person's advice \
-                       come first. The tub itself counts too.";
-
 pub(super) fn run(args: &LiftArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let lift = lift([args.height, args.to, args.reach], args.handles, args.often, args.spell, args.angle);
     let is_terminal = session.io().interactive;
-    session.answer(&LiftJson::new(&lift, CAUTION), || wrapped(&text(&lift, is_terminal), width()))?;
+    session.answer(&LiftJson::new(&lift, LIFT_CAUTION), || wrapped(&text(&lift, is_terminal), width()))?;
     Ok(Outcome::Done)
 }
 
@@ -152,77 +144,16 @@ fn text(lift: &Lift, is_terminal: bool) -> String {
         Some(weight) => guide_text(lift, weight, is_terminal),
         None => "guide weight 0.0 kg: by this equation it should not be lifted like that, whatever it weighs".into(),
     };
-    let rows = rows(lift);
-    let factors = table(&["what", "is", "leaves#"], rows.iter().map(Part::row));
-    format!("{head}\n\n{factors}\n\n{}\n\n{CAUTION}", advice(&rows))
+    let parts = lift_parts(lift);
+    let factors = table(&["what", "is", "leaves#"], parts.iter().map(row));
+    format!("{head}\n\n{factors}\n\n{}\n\n{LIFT_CAUTION}", lift_advice(&parts))
 }
 
 fn guide_text(lift: &Lift, weight: Weight, is_terminal: bool) -> String {
-    // Rounded down as the guide weight is.
-    let pounds = (lift.kilograms() / 0.453_592_37 * 10.0).floor() / 10.0;
-    let text = format!("guide weight {:.1} kg ({pounds:.1} lb)", weight.kilograms());
+    let text = format!("guide weight {:.1} kg ({:.1} lb)", weight.kilograms(), lift_pounds(lift));
     if is_terminal { format!("\n{}\n\n  {text}", large(&format!("{:.1} kg", weight.kilograms()))) } else { text }
 }
 
-/// A factor, in words.
-struct Part {
-    name: &'static str,
-    is: String,
-    factor: f64,
-    try_this: &'static str,
-}
-
-impl Part {
-    fn row(&self) -> Vec<String> {
-        vec![self.name.to_owned(), self.is.clone(), percent(self.factor)]
-    }
-}
-
-/// `83.5 %`, without a zero behind the point.
-fn percent(factor: f64) -> String {
-    format!("{} %", (factor * 1000.0).round() / 10.0)
-}
-
-fn rows(lift: &Lift) -> Vec<Part> {
-    let Factors { reach, height, distance, angle, often, handles } = lift.factors();
-    let cm = |length: Mm| format!("{} cm", (length.0).round() / 10.0);
-    let pace = match lift.often.per_minute() {
-        seldom if seldom <= 0.2 => "once in 5 minutes or less".into(),
-        times => format!("{} a minute", (times * 100.0).round() / 100.0),
-    };
-    let time = match lift.spell.minutes() {
-        short if short <= 60.0 => "an hour at most",
-        medium if medium <= 120.0 => "two hours at most",
-        _ => "eight hours at most",
-    };
-    let is_too_high = lift.ends_too_high();
-    let ends = if is_too_high { format!(", ends at {}", cm(lift.to)) } else { String::new() };
-    let starts = format!("starts at {}{ends}", cm(lift.height));
-    let part = |name, is, factor, try_this| Part { name, is, factor, try_this };
-    vec![
-        part("reach", format!("{} in front of the ankles", cm(lift.reach)), reach, "hold it closer to the body"),
-        part(
-            "height",
-            starts,
-            height,
-            if is_too_high { "end it below 175 cm" } else { "begin nearer to 75 cm, on another shelf" },
-        ),
-        part("way", format!("{} up or down", cm(lift.way())), distance, "lift it less far, with a stop in between"),
-        part("turn", format!("{} degrees to the side", lift.angle), angle, "face it, and turn with the feet"),
-        part("pace", format!("{pace}, {time}"), often, "lift less often, or for a shorter time"),
-        part("handles", lift.handles.word().to_owned(), handles, "take a smaller tub with handles"),
-    ]
-}
-
-/// What costs most, and what to try.
-fn advice(parts: &[Part]) -> String {
-    let most = parts.iter().min_by(|one, other| one.factor.total_cmp(&other.factor));
-    match most {
-        Some(part) if part.factor <= 0.0 => {
-            let beyond: Vec<&str> = parts.iter().filter(|part| part.factor <= 0.0).map(|part| part.name).collect();
-            format!("beyond what the equation knows: {}; {}", beyond.join(", "), part.try_this)
-        }
-        Some(part) if part.factor < 0.995 => format!("the {} costs most: {}", part.name, part.try_this),
-        _ => "nothing about this lift costs anything".into(),
-    }
+fn row(part: &LiftPart) -> Vec<String> {
+    vec![part.name.to_owned(), part.is.clone(), part.percent()]
 }

@@ -7,9 +7,9 @@ use crate::{
     desk::DeskError,
     exchange::{DateError, MappingError},
     job::{
-        AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PictureError, PrintError,
-        PrinterError, ProofError, ReferenceError, RegroupError, ReprintError, RoundPageError, SendError, SettingError,
-        SheetNameError, SizeError, StartError, TakingsError, TickListError,
+        AlignPageError, BackupError, CountError, ExportError, FontsError, ImportError, PhotoError, PictureError,
+        PrintError, PrinterError, ProofError, ReferenceError, RegroupError, ReprintError, RoundPageError, SendError,
+        SettingError, SheetNameError, SizeError, StackError, StartError, TakingsError, TickListError, WantedError,
     },
     output::{FileError, OutputError},
     register::{RegisterError, TitleError},
@@ -65,12 +65,18 @@ pub(super) enum CliError {
     NoVolumes,
     #[error("nothing to change was named; give --litres, --max-kg or --inside")]
     NoKindEdit,
-    #[error("`{0}` is no place in a stack; count from the top, 1 to 99, or give none")]
-    Stack(String),
+    #[error(transparent)]
+    Stack(#[from] StackError),
     #[error(
         "by the equation of the guide weight it should not be lifted like that; `stowmark lift` with the same options tells why"
     )]
     NoGuideWeight,
+    #[error("`{path}` can't be read; name a JPEG or PNG file")]
+    PhotoFile { path: std::path::PathBuf, source: io::Error },
+    #[error("`{path}`: {source}")]
+    PhotoIn { path: std::path::PathBuf, source: PhotoError },
+    #[error(transparent)]
+    Photo(#[from] PhotoError),
     #[error(transparent)]
     Backup(#[from] BackupError),
     #[error("there is no column `{name}`; there are {known}")]
@@ -120,6 +126,8 @@ pub(super) enum CliError {
     Start(#[from] StartError),
     #[error(transparent)]
     Reprint(#[from] ReprintError),
+    #[error(transparent)]
+    Wanted(#[from] WantedError),
     #[error(transparent)]
     Setting(#[from] SettingError),
     #[error(transparent)]

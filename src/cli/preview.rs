@@ -6,8 +6,8 @@ use super::{
 };
 use crate::{
     exchange::{DateOrder, KnownBy, Mapping},
-    job::Draft,
-    register::{BulkEdit, Edit, ItemChange, NewItem},
+    job::{Draft, changed_words},
+    register::{ItemChange, NewItem},
     unit::{Currency, Money},
 };
 
@@ -84,21 +84,10 @@ fn new_items(items: &[NewItem], currency: &Currency) -> String {
 }
 
 fn changes(changes: &[ItemChange]) -> String {
-    let rows = changes.iter().take(SHOWN).map(|change| {
-        let edit = &change.edit;
-        let parts = [
-            (edit.title.is_some(), "title"),
-            (edit.cost != Edit::Keep, "cost"),
-            (edit.asking != Edit::Keep, "asking"),
-            (edit.bought != Edit::Keep, "bought"),
-            (edit.note != Edit::Keep, "note"),
-            (edit.bulk != BulkEdit::default(), "size or weight"),
-            (change.bin.is_some(), "bin"),
-            (!change.old.is_empty(), "old code"),
-        ];
-        let named: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
-        vec![change.item.name(), short(&change.item.title), named.join(", ")]
-    });
+    let rows = changes
+        .iter()
+        .take(SHOWN)
+        .map(|change| vec![change.item.name(), short(&change.item.title), changed_words(change).join(", ")]);
     format!("Changed{}\n{}", first_of(changes.len()), table(&["code", "title", "what changes"], rows))
 }
 

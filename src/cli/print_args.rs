@@ -4,13 +4,13 @@ use std::path::PathBuf;
 
 use clap::ValueEnum;
 
-use super::{outcome::CliError, session::Session, stale::listed};
+use super::{outcome::CliError, session::Session};
 use crate::{
     code::LinkBase,
-    job::{Look, PrintOptions, PrintedOn, Settings, Start, device, fonts_of, printer_by_name, sheet_by_name},
+    job::{Look, LookWish, Otherwise, PrintOptions, PrintWish, PrintedOn, fonts_of, listed, print_options},
     label::SymbolChoice,
-    register::{Register, RunKind},
-    sheet::{Device, Paper, Sheet, Turn},
+    register::RunKind,
+    sheet::{Paper, Turn},
     symbol::SymbolKind,
     unit::Dpi,
 };
@@ -49,12 +49,6 @@ pub(super) struct StartArgs {
     /// Begin on a fresh sheet, whatever is left of the one in use
     #[arg(long)]
     pub(super) fresh_sheet: bool,
-}
-
-impl StartArgs {
-    fn on(&self, sheet: &Sheet) -> Result<Start, CliError> {
-        Ok(Start::new(sheet, self.from, self.skip.as_deref(), self.fresh_sheet)?)
-    }
 }
 
 #[derive(Debug, clap::Args)]
@@ -117,91 +111,63 @@ fn rotation(text: &str) -> Result<u16, String> {
 }
 
 impl SymbolArgs {
-    /// Gives a look what was asked for of it.
-    pub(super) fn put_onto(&self, look: &mut Look) {
+    /// What was asked for of the looks.
+    pub(super) fn wish(&self) -> LookWish {
         let symbol = self.symbol.map(|symbol| match symbol {
             SymbolName::Auto => SymbolChoice::Auto,
             SymbolName::Code128 => SymbolChoice::Only(SymbolKind::Code128),
             SymbolName::Qr => SymbolChoice::Only(SymbolKind::Qr),
             SymbolName::Both => SymbolChoice::Both,
         });
-        look.symbol = symbol.unwrap_or(look.symbol);
-        look.link = self.link.clone().or_else(|| look.link.take());
+        LookWish { symbol, link: self.link.clone(), ..LookWish::default() }
     }
 }
 
-/// The options of a run, and what becomes of its file. What labels were printed on before goes before what is usual,
-/// and options before both.
+impl PrintArgs {
+    /// What the user says of the run.
+    fn wish(&self) -> Result<PrintWish, CliError> {
+        Ok(PrintWish {
+            sheet: self.sheet.clone(),
+            paper: self.paper.as_deref().map(paper).transpose()?,
+            from: self.start.from,
+            skip: self.start.skip.clone(),
+            fresh_sheet: self.start.fresh_sheet,
+            printer: self.printer.printer.clone(),
+            dpi: self.printer.dpi.as_deref().map(str::parse::<Dpi>).transpose()?,
+            turn: self.printer.rotate.and_then(Turn::by_degrees),
+            copies: self.copies,
+            out: self.file.out.clone(),
+            force: self.file.force,
+        })
+    }
+}
+
+/// The options of a run, what becomes of its file, and what comes out otherwise than labels were before.
 pub(super) fn options(
     args: &PrintArgs,
     kind: RunKind,
     look: Look,
     before: Option<PrintedOn>,
     session: &mut Session<'_, '_>,
-) -> Result<(PrintOptions, FileArgs), CliError> {
-    let settings = session.settings()?;
+) -> Result<(PrintOptions, FileArgs, Vec<String>), CliError> {
+    let wish = args.wish()?;
     let register = session.register_for_change()?;
-    let copies = args.copies.or_else(|| before.as_ref()?.copies);
-    let (sheet, before) = sheet(args, kind, before, &settings, register)?;
-    let own = before.filter(|_| args.printer.printer.is_none());
-    let (printer, device, turn) = if let Some(own) = own {
-        (own.printer, own.device, own.turn)
-    } else {
-        let printer = printer_by_name(register, args.printer.printer.as_deref())?;
-        let device = device(printer.as_ref(), None, settings.dpi);
-        (printer.map(|printer| printer.name), device, Turn::default())
-    };
-    let asked = args.printer.dpi.as_deref().map(str::parse::<Dpi>).transpose()?;
-    let options = PrintOptions {
-        start: args.start.on(&sheet)?,
-        sheet,
-        look,
-        device: Device { dpi: asked.unwrap_or(device.dpi), ..device },
-        printer,
-        turn: args.printer.rotate.map_or(turn, |degrees| Turn::by_degrees(degrees).unwrap_or_default()),
-        fonts: fonts_of(register, &args.font)?,
-        currency: settings.currency,
-        copies: copies.unwrap_or(1),
-        out: args.file.out.clone(),
-        force: args.file.force,
-        reprint_of: None,
-    };
-    Ok((options, args.file.clone()))
+    let options = print_options(register, kind, look, before.clone(), &wish)?;
+    let options = PrintOptions { fonts: fonts_of(register, &args.font)?, ..options };
+    let notes = before.iter().flat_map(|before| before.otherwise(&wish, &options));
+    let notes = notes.map(|otherwise| otherwise_text(&otherwise)).collect();
+    Ok((options, args.file.clone(), notes))
 }
 
-/// The sheet, with what the labels were printed on if it is the one on which they were.
-fn sheet(
-    args: &PrintArgs,
-    kind: RunKind,
-    before: Option<PrintedOn>,
-    settings: &Settings,
-    register: &Register,
-) -> Result<(Sheet, Option<PrintedOn>), CliError> {
-    let paper = args.paper.as_deref().map(paper).transpose()?;
-    let own = before.as_ref().and_then(|before| before.sheet.clone());
-    let sheet = match (&args.sheet, own) {
-        (Some(name), _) => sheet_by_name(register, name)?,
-        (None, Some(own)) if paper.is_none() => own,
-        _ => settings.sheet_for(kind, paper)?,
-    };
-    let is_own = |before: &PrintedOn| before.sheet.as_ref().is_some_and(|own| own.name == sheet.name);
-    let before = before.filter(is_own);
-    Ok((sheet, before))
-}
-
-/// What to say where labels that are printed again come out otherwise than they were.
-pub(super) fn other_than_before(before: &PrintedOn, args: &PrintArgs, options: &PrintOptions) -> Vec<String> {
-    let sheets: Vec<String> = before.sheets.iter().cloned().collect();
-    let is_chosen = args.sheet.is_some() || args.paper.is_some();
-    let is_other = sheets != [options.sheet.name.clone()];
-    let on = format!(
-        "these were printed on {}, and all go on {} now: --sheet prints them on another",
-        listed(&sheets),
-        options.sheet.name
-    );
-    let copies = "some of these were printed in several copies, and one of each is printed now: --copies prints more";
-    let is_fewer = before.copies.is_none() && args.copies.is_none();
-    (is_other && !is_chosen).then_some(on).into_iter().chain(is_fewer.then(|| copies.to_owned())).collect()
+fn otherwise_text(otherwise: &Otherwise) -> String {
+    match otherwise {
+        Otherwise::Sheets { were, now } => {
+            format!("these were printed on {}, and all go on {now} now: --sheet prints them on another", listed(were))
+        }
+        Otherwise::Fewer => {
+            "some of these were printed in several copies, and one of each is printed now: --copies prints more".into()
+        }
+    }
 }
 
 pub(super) fn paper(name: &str) -> Result<Paper, CliError> {

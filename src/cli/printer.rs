@@ -13,12 +13,11 @@ use super::{
 };
 use crate::{
     job::{
-        AlignOptions, PlaceChange, Printer, PrinterChange, Settings, add_printer, align, change_printer,
-        printer_by_name, printers, remove_printer, sheet_by_name,
+        AlignOptions, PlaceChange, Printer, PrinterChange, add_printer, align, change_printer, printer_by_name,
+        printers, remove_printer, sheet_by_name, usual_align_sheet,
     },
-    register::RunKind,
-    sheet::{Correction, Paper, Readings, Sheet},
-    unit::{Mm, parse_mm},
+    sheet::{Correction, Readings},
+    unit::parse_mm,
 };
 
 #[derive(Debug, Subcommand)]
@@ -176,7 +175,7 @@ fn add(
     let change = PrinterChange { is_default, ..features.change()? };
     let printer = add_printer(session.new_register()?, name, dpi, &change)?;
     let next = format!("`stowmark printer align {}` prints a page to measure it by", printer.name);
-    tell(session, &printer, &format!("printer {}: {}\n{next}", printer.name, features_text(&printer)))
+    tell(session, &printer, &format!("printer {}: {}\n{next}", printer.name, printer.features()))
 }
 
 const HEADINGS: [&str; 3] = ["printer", "", "what is known"];
@@ -193,7 +192,7 @@ fn list(arrange: &Arrange, session: &mut Session<'_, '_>) -> Result<Outcome, Cli
 
 fn row(printer: &Printer) -> Vec<String> {
     let default = if printer.is_default { "default" } else { "" };
-    vec![printer.name.clone(), default.into(), features_text(printer)]
+    vec![printer.name.clone(), default.into(), printer.features()]
 }
 
 fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -205,7 +204,7 @@ fn remove(name: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError
 fn align_page(args: &AlignArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let sheet = match &args.sheet {
         Some(name) => sheet_by_name(session.register()?, name)?,
-        None => usual_sheet(&session.settings()?)?,
+        None => usual_align_sheet(&session.settings()?)?,
     };
     let name = sheet.name.clone();
     let options = AlignOptions { sheet, uncorrected: args.uncorrected, out: args.out.clone(), force: args.force };
@@ -224,13 +223,6 @@ fn align_page(args: &AlignArgs, session: &mut Session<'_, '_>) -> Result<Outcome
     Ok(Outcome::Done)
 }
 
-/// That for tags; on a roll there is no place for the page.
-fn usual_sheet(settings: &Settings) -> Result<Sheet, CliError> {
-    let sheet = settings.sheet_for(RunKind::Tags, None)?;
-    let is_roll = sheet.paper == Paper::Roll;
-    Ok(if is_roll { settings.sheet_for(RunKind::Tags, Some(settings.paper))? } else { sheet })
-}
-
 fn set(args: &SetArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let change = PrinterChange {
         dpi: args.dpi.as_deref().map(str::parse).transpose()?,
@@ -244,7 +236,7 @@ fn set(args: &SetArgs, session: &mut Session<'_, '_>) -> Result<Outcome, CliErro
     if had && args.left_edge.is_some() && !args.refine {
         session.note("note: this takes the place of what was measured before; readings of a page that says it is corrected are given with --refine")?;
     }
-    tell(session, &printer, &format!("printer {}: {}", printer.name, features_text(&printer)))
+    tell(session, &printer, &format!("printer {}: {}", printer.name, printer.features()))
 }
 
 impl SetArgs {
@@ -278,39 +270,6 @@ impl Features {
 fn tell(session: &mut Session<'_, '_>, printer: &Printer, text: &str) -> Result<Outcome, CliError> {
     session.answer(&printer_json(printer), || text.to_owned())?;
     Ok(Outcome::Done)
-}
-
-fn features_text(printer: &Printer) -> String {
-    let bars = printer.thinner.then(|| "thinner bars".to_owned());
-    let edge = printer.edge.map(|edge| format!("{} mm of the edge stay white", edge.rounded().0));
-    let queue = printer.queue.as_ref().map(|queue| format!("queue {queue}"));
-    let known = [Some(printer.dpi.to_string()), Some(place_text(&printer.correction)), bars, edge, queue];
-    known.into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-/// What a printer does to a page, in words.
-fn place_text(correction: &Correction) -> String {
-    let Correction { shift, scale_x, scale_y, skew } = *correction;
-    let way = |mm: Mm, more: &str, less: &str| {
-        let by = mm.rounded().0;
-        (by != 0.0).then(|| format!("{} mm too far {}", by.abs(), if by > 0.0 { more } else { less }))
-    };
-    let size = |scale: f64, more: &str, less: &str| {
-        let percent = ((scale - 1.0) * 10_000.0).round() / 100.0;
-        (percent != 0.0).then(|| format!("{} % too {}", percent.abs(), if percent > 0.0 { more } else { less }))
-    };
-    let fall = Mm(skew * 100.0).rounded().0;
-    let skew = (fall != 0.0)
-        .then(|| format!("{} mm {} over 100 mm", fall.abs(), if fall > 0.0 { "falling" } else { "rising" }));
-    let all = [
-        way(shift.x, "right", "left"),
-        way(shift.y, "down", "up"),
-        size(scale_x, "wide", "narrow"),
-        size(scale_y, "high", "low"),
-        skew,
-    ];
-    let all: Vec<String> = all.into_iter().flatten().collect();
-    if all.is_empty() { "taken to print true".into() } else { format!("corrected for {}", all.join(", ")) }
 }
 
 fn printer_json(printer: &Printer) -> Value {

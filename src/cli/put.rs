@@ -7,11 +7,10 @@ use super::{
     room::with_warnings,
     session::Session,
     stale::choice_text,
-    table::{place_text, was},
 };
 use crate::{
     exchange::{json::MoveJson, stale_json::MovedJson},
-    job::{RetagCost, bin_by_text, fresh, items_by_text, moved_cost, room_warnings},
+    job::{RetagCost, bin_by_text, fresh, items_by_text, move_line, moved_cost, room_warnings},
     register::{Bin, Item, ItemFilter, Move, Status},
 };
 
@@ -66,11 +65,7 @@ pub(super) fn run(args: &PutArgs, session: &mut Session<'_, '_>) -> Result<Outco
 }
 
 fn text(moves: &[Move], bin: &Bin) -> String {
-    let line = |moved: &Move| match moved.from {
-        Some(from) => format!("{}{}: from {from} to {}, {}", moved.code, was(moved), moved.to, place_text(&bin.place)),
-        None => format!("{}{}: into {}, {}", moved.code, was(moved), moved.to, place_text(&bin.place)),
-    };
-    let lines: Vec<String> = moves.iter().map(line).collect();
+    let lines: Vec<String> = moves.iter().map(|moved| move_line(moved, &bin.place)).collect();
     if lines.is_empty() { format!("all of them are in {} already", bin.code) } else { lines.join("\n") }
 }
 

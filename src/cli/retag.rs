@@ -6,13 +6,12 @@ use serde_json::json;
 use super::{
     outcome::{CliError, Outcome},
     session::Session,
-    stale::cost_text,
     table::{count, short, table},
     width::{text_width, wrapped},
 };
 use crate::{
     exchange::stale_json::{MovedJson, RetaggedJson},
-    job::{RetagChoice, RetagOutcome, retag},
+    job::{RetagChoice, RetagOutcome, cost_text, retag},
     register::Retagged,
 };
 

@@ -6,13 +6,13 @@ use super::{
     outcome::{CliError, Outcome},
     room::with_warnings,
     session::Session,
-    sold::{note_ahead, today},
+    sold::note_ahead,
     table::{item_line, items_json, place_text},
     values::{amount, date, given_amount},
 };
 use crate::{
     exchange::sale_json::RefundedJson,
-    job::{bin_by_text, fresh, item_by_text, items_by_text, room_warnings},
+    job::{bin_by_text, fresh, item_by_text, items_by_text, refunded_text, room_warnings, today},
     register::{Item, NewRefund, RegisterError, Sale, Status, Title},
     unit::{Currency, Money},
 };
@@ -97,7 +97,7 @@ pub(super) fn take_back(args: &ReturnArgs, session: &mut Session<'_, '_>) -> Res
     )?;
     let register = session.register_for_change()?;
     let (item, bin) = (item_by_text(register, &args.code)?, bin_by_text(register, &args.bin)?);
-    let given = register.take_back(&item, bin.code, refund)?;
+    let (given, _) = register.take_back(&item, bin.code, refund)?;
     note_ahead(refund.day, session)?;
     let (item, sale) = with_sale(&item, session)?;
     // The item is in, whatever comes of reading all others for a warning.
@@ -122,7 +122,7 @@ pub(super) fn refund(args: &RefundArgs, session: &mut Session<'_, '_>) -> Result
     )?;
     let register = session.register_for_change()?;
     let item = item_by_text(register, &args.code)?;
-    let given = register.refund(&item, refund)?;
+    let (given, _) = register.refund(&item, refund)?;
     note_ahead(refund.day, session)?;
     let (item, sale) = with_sale(&item, session)?;
     let json = RefundedJson::new((&item, &sale), (given, refund.postage), refund.day, &currency);
@@ -181,20 +181,4 @@ fn with_sale(item: &Item, session: &mut Session<'_, '_>) -> Result<(Item, Sale),
     let present = register.item(item.id())?.ok_or_else(gone)?;
     let sale = register.sale_of(item)?.ok_or_else(gone)?;
     Ok((present, sale))
-}
-
-/// `refunded 24.95, all that the buyer paid`
-fn refunded_text(given: Money, sale: &Sale, is_default: bool, currency: &Currency) -> String {
-    let amount = currency.format(given);
-    let order = sale.order.as_ref().map(|order| format!(" for order {order}")).unwrap_or_default();
-    match sale.price {
-        _ if given.minor() == 0 => format!("nothing was refunded{order}"),
-        Some(price) if price == given => format!("refunded {amount}{order}, all that the buyer paid"),
-        Some(price) => {
-            let (all, price) = (currency.format(sale.refunded), currency.format(price));
-            let rest = if is_default { ", the rest of what the buyer paid" } else { "" };
-            format!("refunded {amount}{order}{rest}; {all} of {price} in all")
-        }
-        None => format!("refunded {amount}{order}; what the buyer paid is not known"),
-    }
 }

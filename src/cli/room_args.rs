@@ -119,14 +119,3 @@ fn read<T>(
 ) -> Result<T, CliError> {
     parse(text).map_err(|source| CliError::Room { option, source })
 }
-
-/// What is said of a volume that can't be right: `4A: 80 l are more than 58 x 38 x 28 cm hold, 61.712 l`.
-pub(super) fn doubt(name: &str, room: &Room) -> Option<String> {
-    let (volume, inside) = (room.volume?, room.inside?);
-    (volume > inside.volume()).then(|| {
-        format!(
-            "{name}: {volume} are more than {inside} hold, {}; litres are those that can be used, about 80 % of what the maker says",
-            inside.volume()
-        )
-    })
-}

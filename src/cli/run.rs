@@ -13,8 +13,8 @@ use super::{
 };
 use crate::{
     exchange::json::{RecordedLabelJson, RunJson, RunLabelsJson},
-    job::{Again, cancel, reprint as job_reprint, run_by_text, sheet_by_name},
-    register::{RecordedLabel, RecordedRun, Register, RunState, RunSummary},
+    job::{Again, Freed, cancel, freed, label_said, reprint as job_reprint, run_by_text, sheet_by_name},
+    register::{RecordedLabel, RecordedRun, RunState, RunSummary},
     sheet::SlotList,
 };
 
@@ -133,26 +133,16 @@ fn heading(run: &RecordedRun) -> String {
 
 fn label_table(labels: &[RecordedLabel]) -> String {
     let row = |label: &RecordedLabel| {
-        vec![label.page.to_string(), label.slot.to_string(), label.payload.clone(), said(label)]
+        vec![label.page.to_string(), label.slot.to_string(), label.payload.clone(), label_said(label)]
     };
     table(&["page#", "slot#", "payload", "said"], labels.iter().map(row))
-}
-
-/// All that a label said, its code first.
-fn said(label: &RecordedLabel) -> String {
-    let members = label.said.as_object().into_iter().flatten();
-    let (mut code, mut others) = (Vec::new(), Vec::new());
-    for (name, text) in members.filter_map(|(name, value)| Some((name, value.as_str()?))) {
-        if name == "code" { code.push(text) } else { others.push(text) }
-    }
-    code.into_iter().chain(others).collect::<Vec<_>>().join(", ")
 }
 
 fn cancel_run(number: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let register = session.register_for_change()?;
     let run = run_by_text(register, number)?.id;
     let run = cancel(register, run)?;
-    let slots = freed(register, &run)?;
+    let slots = freed_text(freed(register, &run)?, &run.sheet);
     session.answer(&RunJson::new(&run, run.labels.len()), || {
         format!(
             "run {} is cancelled: {} as not printed{slots}\nthe file is left where it is: {}",
@@ -164,18 +154,15 @@ fn cancel_run(number: &str, session: &mut Session<'_, '_>) -> Result<Outcome, Cl
     Ok(Outcome::Done)
 }
 
-/// What became of the slots of a cancelled run: a sheet before the one in use is no longer gone on with.
-fn freed(register: &Register, run: &RecordedRun) -> Result<String, CliError> {
-    let Some(last) = run.labels.iter().filter_map(|label| label.sheet_no).max() else { return Ok(String::new()) };
-    let in_use = register.last_sheet(&run.sheet)?.map_or(0, |sheet| sheet.number);
-    Ok(if last >= in_use {
-        format!("; its slots of {} are free again", run.sheet)
-    } else {
-        format!(
-            "; later runs went on to another sheet of {}, so name its free slots with --skip to use them",
-            run.sheet
-        )
-    })
+/// What became of the slots of a cancelled run.
+fn freed_text(freed: Freed, sheet: &str) -> String {
+    match freed {
+        Freed::None => String::new(),
+        Freed::Free => format!("; its slots of {sheet} are free again"),
+        Freed::Passed => {
+            format!("; later runs went on to another sheet of {sheet}, so name its free slots with --skip to use them")
+        }
+    }
 }
 
 /// `1 tag counts`, `3 tags count`

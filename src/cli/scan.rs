@@ -1,7 +1,7 @@
 //! `stowmark scan`
 
 use super::{
-    find::{find_json, nothing, repaired, text},
+    find::{find_json, nothing, text},
     large::large,
     outcome::{CliError, Outcome},
     reader::{Reader, Sound},
@@ -76,6 +76,6 @@ fn spacious(answer: &FindAnswer) -> String {
 }
 
 fn frame(bin: BinCode, place: &Place, rest: &str, answer: &FindAnswer) -> String {
-    let note = repaired(answer).map(|note| format!("\n  {note}")).unwrap_or_default();
+    let note = answer.repaired_text().map(|note| format!("\n  {note}")).unwrap_or_default();
     format!("\n{}\n\n  {}\n  {rest}{note}\n", large(&bin.to_string()), place_text(place))
 }

@@ -12,10 +12,12 @@ use super::{
 };
 use crate::{
     exchange::sale_json::SoldJson,
-    job::{SaleOptions, Sharing, amend, fresh, items_by_text, sell},
+    job::{SaleOptions, Sharing, ahead_text, amend, fresh, items_by_text, sell, sharing_text},
     register::{Edit, Item, Register, RegisterError, Sale, SaleEdit, Title},
     unit::{Currency, Money},
 };
+
+pub(super) use crate::job::today;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -72,7 +74,7 @@ pub(super) fn run(args: &SoldArgs, session: &mut Session<'_, '_>) -> Result<Outc
     let register = session.register_for_change()?;
     let items = items_by_text(register, &args.codes)?;
     let day = date("--on", args.on.as_deref())?;
-    let sharing = if args.amend {
+    let (sharing, _) = if args.amend {
         let edit = edit(args, day, &currency)?;
         if edit.is_empty() {
             return Err(CliError::NothingToAmend);
@@ -111,11 +113,6 @@ fn edit(args: &SoldArgs, day: Option<Date>, currency: &Currency) -> Result<SaleE
     })
 }
 
-/// The present day here.
-pub(super) fn today() -> Date {
-    jiff::ZonedDateTime::now().date()
-}
-
 /// Items with the sales that they are in now.
 pub(super) fn sales(register: &Register, items: &[Item]) -> Result<Vec<(Item, Sale)>, RegisterError> {
     let with_sale = |item: &Item| Ok(register.sale_of(item)?.map(|sale| (item.clone(), sale)));
@@ -124,10 +121,8 @@ pub(super) fn sales(register: &Register, items: &[Item]) -> Result<Vec<(Item, Sa
 
 /// A day to come is most likely a slip, but not for a person in another time zone.
 pub(super) fn note_ahead(day: Date, session: &mut Session<'_, '_>) -> Result<(), CliError> {
-    if day > today() {
-        session.note(&format!("{day} is still to come; `stowmark undo` takes it back if that was a slip"))?;
-    }
-    Ok(())
+    let ahead = ahead_text(day).map(|text| format!("{text}; `stowmark undo` takes it back if that was a slip"));
+    ahead.map_or(Ok(()), |text| session.note(&text))
 }
 
 pub(super) fn note_unpriced(sold: &[(Item, Sale)], session: &mut Session<'_, '_>) -> Result<(), CliError> {
@@ -147,14 +142,8 @@ pub(super) fn note_unpriced(sold: &[(Item, Sale)], session: &mut Session<'_, '_>
 
 fn text(sold: &[(Item, Sale)], sharing: Sharing, is_amended: bool, currency: &Currency) -> String {
     let mut lines = vec![sold_table(sold, currency)];
-    match sharing {
-        Sharing::None => {}
-        Sharing::ByAsking => lines.push("shared out by asking price".into()),
-        Sharing::Evenly(unpriced) => {
-            let name = sold.iter().map(|(item, _)| item).find(|item| item.id() == unpriced).map(Item::name);
-            lines.push(format!("shared out evenly, since {} has no asking price", name.unwrap_or_default()));
-        }
-    }
+    let items: Vec<Item> = sold.iter().map(|(item, _)| item.clone()).collect();
+    lines.extend(sharing_text(sharing, &items));
     if !is_amended {
         lines.push("`stowmark pick` shows where to take it from".into());
     }

@@ -9,7 +9,10 @@ use super::{
     session::Session,
     table::table,
 };
-use crate::{exchange::sale_json::SpotJson, register::SpotInArea};
+use crate::{
+    exchange::sale_json::SpotJson,
+    register::{SpotInArea, Title},
+};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum SpotCommand {
@@ -27,6 +30,22 @@ Example:
         #[arg(required = true, value_name = "SPOT")]
         names: Vec<String>,
     },
+    /// Give a spot another name
+    #[command(
+        after_help = "No code and no tag changes. Its strip and the signs of its bins show the name; `stowmark stale` lists
+those that are wrong.
+
+Example:
+  stowmark spot rename 4 \"rack 1\" \"rack 1, by the door\""
+    )]
+    Rename {
+        /// The number of the area
+        area: String,
+        /// The name that it has
+        spot: String,
+        /// Its new name
+        name: String,
+    },
     /// List spots, in walking order
     #[command(after_help = "Example:\n  stowmark spot list\n  stowmark spot list 4")]
     List {
@@ -39,6 +58,12 @@ Example:
 
 pub(super) fn run(command: &SpotCommand, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
     let spots = match command {
+        SpotCommand::Rename { area, spot, name } => {
+            let (area, name) = (area.parse()?, Title::new(name)?);
+            let register = session.register_for_change()?;
+            register.rename_spot(area, spot, &name)?;
+            register.spots(Some(area))?.into_iter().filter(|known| known.spot.name == name.as_str()).collect()
+        }
         SpotCommand::Order { area, names } => session.register_for_change()?.order_spots(area.parse()?, names)?,
         SpotCommand::List { area, arrange } => {
             let spots = session.register()?.spots(area.as_deref().map(str::parse).transpose()?)?;

@@ -6,13 +6,13 @@ use super::{
     outcome::{CliError, Outcome},
     session::Session,
     sold::today,
-    table::{count, place_text, short, table},
+    table::{count, short, table},
     width::{text_width, wrapped},
 };
 use crate::{
     exchange::stale_json::{MovedJson, PlaceJson, StaleJson, WrongJson},
-    job::{LabelJob, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, stale},
-    register::{Bin, RunKind, SpotInArea},
+    job::{LabelAbout, RetagCost, StaleAnswer, StaleLabel, StaleScope, bin_by_text, cost_text, listed, stale},
+    register::{RunKind, SpotInArea},
 };
 
 #[derive(Debug, clap::Args)]
@@ -103,51 +103,10 @@ fn scope_words(scope: StaleScope, all: &str) -> String {
 }
 
 fn stale_json(label: &StaleLabel) -> StaleJson {
-    let About { code, title, bin, place, .. } = About::new(&label.job);
+    let LabelAbout { code, title, bin, place, .. } = label.job.about();
+    let place = place.as_ref().map(PlaceJson::from).unwrap_or_default();
     let reasons = label.reasons.iter().map(ToString::to_string).collect();
     StaleJson { kind: label.kind, code, title, bin, place, shows: label.shows.clone(), run: label.run, reasons }
-}
-
-/// What a label is about, in words.
-#[derive(Default)]
-struct About {
-    code: Option<String>,
-    title: Option<String>,
-    bin: Option<String>,
-    place: PlaceJson,
-    whereabouts: String,
-}
-
-impl About {
-    fn new(job: &LabelJob) -> Self {
-        match job {
-            LabelJob::Tag(code, item) => {
-                let place = item.stowed.as_ref().map(|stowed| &stowed.place);
-                let bin = item.bin().map(|bin| bin.to_string());
-                let parts: Vec<String> = bin.iter().cloned().chain(place.map(place_text)).collect();
-                Self {
-                    code: Some(code.to_string()),
-                    title: Some(item.title.clone()),
-                    bin,
-                    place: place.map(PlaceJson::from).unwrap_or_default(),
-                    whereabouts: parts.join(", "),
-                }
-            }
-            LabelJob::Sign(bin) | LabelJob::Lid(bin) | LabelJob::Contents(bin, ..) => {
-                Self { code: Some(bin.code.to_string()), bin: Some(bin.code.to_string()), ..Self::at(bin) }
-            }
-            LabelJob::Strip(_, bins) => bins.first().map(Self::at).unwrap_or_default(),
-            LabelJob::Area(area) => Self {
-                place: PlaceJson { area: Some(area.number.get()), area_name: Some(area.name.clone()), spot: None },
-                whereabouts: format!("{}, area {}", area.name, area.number),
-                ..Self::default()
-            },
-        }
-    }
-
-    fn at(bin: &Bin) -> Self {
-        Self { place: PlaceJson::from(&bin.place), whereabouts: place_text(&bin.place), ..Self::default() }
-    }
 }
 
 fn text(answer: &StaleAnswer, wrong: &[WrongJson], retag: Option<&str>) -> String {
@@ -168,8 +127,8 @@ fn text(answer: &StaleAnswer, wrong: &[WrongJson], retag: Option<&str>) -> Strin
 }
 
 fn row(label: &StaleLabel) -> Vec<String> {
-    let About { code, title, whereabouts, .. } = About::new(&label.job);
-    let reasons = label.reasons.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+    let LabelAbout { code, title, whereabouts, .. } = label.job.about();
+    let reasons = label.why();
     let title = short(&title.unwrap_or_default());
     vec![label.kind.noun().to_owned(), code.unwrap_or_default(), title, whereabouts, reasons]
 }
@@ -181,15 +140,6 @@ fn commands(wrong: &[WrongJson]) -> String {
     let (is, them) = if labels == 1 { ("is", "it") } else { ("are", "them") };
     let lines: String = wrong.iter().map(|wrong| format!("\n  {}", wrong.command)).collect();
     format!("{} {is} wrong; this prints {them} again:{lines}", listed(&counts))
-}
-
-/// `a, b and c`
-pub(super) fn listed(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 /// A remark: nobody tells the register that a strip was taken off.
@@ -220,11 +170,6 @@ fn moved_text(cost: &RetagCost, retag: &str) -> String {
     let text =
         format!("{items} {are} on resolving, so that nothing needs printing. {their} would mean {cost} to renew:");
     format!("{}\n  {retag}", wrapped(&text, text_width()))
-}
-
-/// `2 tags and 1 listing`
-pub(super) fn cost_text(cost: &RetagCost) -> String {
-    format!("{} and {}", count(cost.tags as u64, "tag"), count(cost.listings as u64, "listing"))
 }
 
 /// What `put` says where a new code would cost something.

@@ -100,6 +100,11 @@ impl Refusal {
         Self::new(StatusCode::UNPROCESSABLE_ENTITY, text)
     }
 
+    /// The program's words as a page says them.
+    pub(super) fn words(text: &str) -> String {
+        desk_words(text)
+    }
+
     /// A fault of the program itself.
     pub(super) fn broken() -> Self {
         Self::new(StatusCode::INTERNAL_SERVER_ERROR, BROKEN)

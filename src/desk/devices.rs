@@ -45,14 +45,6 @@ pub(super) fn unpaired_page(_: &Desk, request: &Request) -> Response {
     (StatusCode::UNAUTHORIZED, Page(page)).into_response()
 }
 
-/// Notes now and then that a device is in use; the page waits for nothing.
-pub(super) fn note_seen(desk: &Arc<Desk>, id: DeviceId) {
-    if desk.is_long_unseen(id, Instant::now()) {
-        let desk = Arc::clone(desk);
-        tokio::spawn(async move { desk.change(move |register| register.saw_device(id)).await });
-    }
-}
-
 #[derive(Debug, Template)]
 #[template(path = "paired.html")]
 struct Paired {

@@ -14,7 +14,7 @@ use axum::{
 use super::{
     address::is_own_host,
     answer::{BROKEN, Refusal},
-    devices::{note_seen, unpaired_page},
+    devices::unpaired_page,
     pairing::cookie_in,
     shell::Visitor,
     state::Desk,
@@ -35,9 +35,10 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
     match check(&desk, &request) {
         Ok(Pass::Open) => next.run(request).await,
         Ok(Pass::Paired(device)) => {
-            note_seen(&desk, device.id);
+            desk.saw(&device);
             let wants_part = request.headers().contains_key("x-part");
-            request.extensions_mut().insert(Visitor { device, wants_part });
+            let page = looked_at(&request);
+            request.extensions_mut().insert(Visitor { device, wants_part, page });
             next.run(request).await
         }
         Ok(Pass::Unpaired) => unread(unpaired_page(&desk, &request).into_response()),
@@ -49,6 +50,12 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
 fn unread(mut response: Response) -> Response {
     response.headers_mut().insert(header::CONNECTION, HeaderValue::from_static("close"));
     response
+}
+
+/// The address of the page that is looked at.
+fn looked_at(request: &Request) -> String {
+    let address = request.uri().path_and_query().filter(|_| request.method() == Method::GET);
+    address.map_or_else(|| "/".into(), ToString::to_string)
 }
 
 enum Pass {

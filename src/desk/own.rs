@@ -14,9 +14,15 @@ const STYLE: &str = concat!(
     include_str!("own/items.css"),
     include_str!("own/labels.css"),
     include_str!("own/scan.css"),
+    include_str!("own/photo.css"),
     include_str!("own/takings.css"),
 );
-const SCRIPT: &str = concat!(include_str!("own/base.js"), include_str!("own/labels.js"), include_str!("own/scan.js"));
+const SCRIPT: &str = concat!(
+    include_str!("own/base.js"),
+    include_str!("own/items.js"),
+    include_str!("own/labels.js"),
+    include_str!("own/scan.js")
+);
 const ICON: &str = include_str!("own/icon.svg");
 
 /// Changes with the style and the script.

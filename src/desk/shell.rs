@@ -67,6 +67,8 @@ pub(super) struct Shell {
     /// Without a visitor there is no way to other pages.
     pub is_paired: bool,
     pub told: Option<Told>,
+    /// Its address, where taking something back leads to.
+    pub page: String,
     /// Of the style and the script, so that a browser takes new ones at once.
     pub version: &'static str,
 }
@@ -74,7 +76,15 @@ pub(super) struct Shell {
 impl Shell {
     /// Without a way to other pages.
     pub(super) fn bare(title: &str, here: Place) -> Self {
-        Self { title: title.into(), here, looks_only: false, is_paired: false, told: None, version: &VERSION }
+        Self {
+            title: title.into(),
+            here,
+            looks_only: false,
+            is_paired: false,
+            told: None,
+            page: "/".into(),
+            version: &VERSION,
+        }
     }
 
     /// Whether the place of this name is open.
@@ -89,6 +99,8 @@ pub(super) struct Visitor {
     pub device: Device,
     /// Whether a part of a page is asked for, to be put into one that is open.
     pub wants_part: bool,
+    /// The address that is asked for.
+    pub page: String,
 }
 
 impl Visitor {
@@ -97,6 +109,7 @@ impl Visitor {
         Shell {
             looks_only: self.device.looks_only,
             is_paired: true,
+            page: self.page.clone(),
             told: if self.wants_part { None } else { desk.take_told(self.device.id) },
             ..Shell::bare(title, here)
         }

@@ -7,21 +7,22 @@ use std::{
     collections::HashMap,
     path::{Path, PathBuf},
     sync::{Arc, Mutex, MutexGuard, PoisonError},
-    time::{Duration, Instant},
+    time::Instant,
 };
 
 use tokio::sync::{mpsc, watch};
 
-use super::{answer::Refusal, pairing::Offers, scan::Sessions, shell::Told, work::Works};
+use super::{
+    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, settings::LastCheck,
+    shell::Told, work::Works,
+};
 use crate::{
     output::sha256,
-    register::{Access, Device, DeviceId, GroupSync, Register, RegisterError},
+    register::{Access, ChangeId, Device, DeviceId, GroupSync, Register, RegisterError},
 };
 
 /// Registers that are kept open for reading.
 const READERS: usize = 4;
-/// How often it is noted that a device was seen; the register keeps the day.
-const SEEN: Duration = Duration::from_hours(1);
 
 /// The open desk.
 #[derive(Debug)]
@@ -33,7 +34,6 @@ pub(super) struct Desk {
     syncs: GroupSync,
     readers: Mutex<Vec<Register>>,
     devices: Mutex<HashMap<String, Device>>,
-    seen: Mutex<HashMap<DeviceId, Instant>>,
     offers: Mutex<Offers>,
     told: Mutex<HashMap<DeviceId, Told>>,
     /// Its port.
@@ -46,8 +46,13 @@ pub(super) struct Desk {
     pub ask_to_share: mpsc::Sender<()>,
     /// What takes long.
     pub works: Works,
+    /// Files that were given and are not in the register yet.
+    pub drafts: Drafts,
+    /// PDFs that are looked at before they are printed.
+    pub previews: Previews,
     /// Scanning sessions.
     pub sessions: Sessions,
+    last_check: Mutex<Option<LastCheck>>,
 }
 
 /// A lock that a panic has left is taken all the same: what it guards is whole after each statement.
@@ -69,7 +74,6 @@ impl Desk {
             writer: Mutex::new(writer),
             readers: Mutex::default(),
             devices: Mutex::new(devices),
-            seen: Mutex::default(),
             offers: Mutex::default(),
             told: Mutex::default(),
             port,
@@ -77,7 +81,10 @@ impl Desk {
             shared: watch::Sender::new(false),
             ask_to_share,
             works: Works::default(),
+            drafts: Drafts::default(),
+            previews: Previews::default(),
             sessions: Sessions::default(),
+            last_check: Mutex::default(),
         })
     }
 
@@ -138,6 +145,23 @@ impl Desk {
         Ok(made?)
     }
 
+    /// Changes the register, and tells the change that a button takes back; none where nothing came out different.
+    pub(super) async fn change_noting<T, E>(
+        self: &Arc<Self>,
+        make: impl FnOnce(&mut Register) -> Result<T, E> + Send + 'static,
+    ) -> Result<(T, Option<ChangeId>), Refusal>
+    where
+        T: Send + 'static,
+        Refusal: From<E>,
+    {
+        let noting = move |register: &mut Register| {
+            let (outcome, change) = register.noting(make);
+            outcome.map(|value| (value, change)).map_err(Refusal::from)
+        };
+        let desk = Arc::clone(self);
+        on_a_thread(move || noting(&mut locked(&desk.writer))).await
+    }
+
     /// The register that changes are made through, on a thread that may wait.
     pub(super) fn writer(&self) -> MutexGuard<'_, Register> {
         locked(&self.writer)
@@ -153,21 +177,24 @@ impl Desk {
         locked(&self.devices).get(&sha256(secret.as_bytes())).cloned()
     }
 
-    /// Whether it is an hour since this was asked of the device.
-    pub(super) fn is_long_unseen(&self, id: DeviceId, now: Instant) -> bool {
-        let mut seen = locked(&self.seen);
-        let is_long = seen.get(&id).is_none_or(|last| now - *last > SEEN);
-        if is_long {
-            seen.insert(id, now);
-        }
-        is_long
-    }
-
     /// Takes the devices from the register anew.
     pub(super) async fn reload_devices(self: &Arc<Self>) -> Result<(), Refusal> {
         let devices = self.read(Register::devices).await?;
         *locked(&self.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
         Ok(())
+    }
+
+    /// Notes once a day that a device was there; the answer does not wait for that.
+    pub(super) fn saw(self: &Arc<Self>, device: &Device) {
+        if device.seen == jiff::ZonedDateTime::now().date().to_string() {
+            return;
+        }
+        let (desk, id) = (Arc::clone(self), device.id);
+        tokio::spawn(async move {
+            // One that fails is tried with the next request.
+            let _ = desk.change(move |register| register.saw_device(id)).await;
+            let _ = desk.reload_devices().await;
+        });
     }
 
     /// Links that pair a device.
@@ -178,6 +205,11 @@ impl Desk {
     /// The secret of a new link.
     pub(super) fn offer(&self, looks_only: bool) -> std::io::Result<String> {
         self.offers().make(looks_only, Instant::now())
+    }
+
+    /// What the last check of the register has found, if there was one.
+    pub(super) fn last_check(&self) -> MutexGuard<'_, Option<LastCheck>> {
+        locked(&self.last_check)
     }
 
     /// Says something on the next page that the device sees.

@@ -1,5 +1,7 @@
 //! The program's words as a page says them: without hints to commands, which nobody types here.
 
+use crate::register::Status;
+
 /// What was refused, as a sentence without hints that name commands or their options.
 pub(super) fn desk_words(text: &str) -> String {
     let lines = text.lines().map(|line| {
@@ -7,11 +9,36 @@ pub(super) fn desk_words(text: &str) -> String {
         parts.join("; ")
     });
     let kept: Vec<String> = lines.filter(|line| !line.trim().is_empty()).collect();
-    let text = if kept.is_empty() { text.to_owned() } else { kept.join("\n") };
+    sentence(&if kept.is_empty() { text.to_owned() } else { kept.join("\n") })
+}
+
+/// A text with a capital at its beginning and a full stop at its end.
+pub(super) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
     let ended = text.ends_with(['.', '!', '?']);
     first + letters.as_str() + if ended { "" } else { "." }
+}
+
+/// A text with quotation marks where the program writes backticks.
+pub(super) fn quoted(text: &str) -> String {
+    let marks = |(at, part): (usize, &str)| match at % 2 {
+        _ if at == 0 => part.to_owned(),
+        1 => format!("“{part}"),
+        _ => format!("”{part}"),
+    };
+    text.split('`').enumerate().map(marks).collect()
+}
+
+/// A word in the place of a bin's code, for what is in none.
+pub(super) fn bare(status: Status) -> &'static str {
+    match status {
+        Status::Waiting => "waits",
+        Status::Held | Status::Listed | Status::Sold => "no bin",
+        Status::Picked => "picked",
+        Status::Gone => "gone",
+        Status::Undone => "taken back",
+    }
 }
 
 fn names_command(part: &str) -> bool {

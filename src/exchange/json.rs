@@ -262,6 +262,15 @@ pub struct FindJson {
     pub repaired: Option<&'static str>,
 }
 
+/// What is in photographs.
+#[derive(Debug, Serialize)]
+pub struct PhotoJson {
+    /// The items and bins.
+    pub matches: Vec<FoundJson>,
+    /// What else was read.
+    pub unknown: Vec<String>,
+}
+
 /// An item that was moved.
 #[derive(Debug, Serialize)]
 pub struct MoveJson {

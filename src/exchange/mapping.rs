@@ -178,18 +178,30 @@ impl Mapping {
         asked: &[Asked],
         remembered: Option<&str>,
     ) -> Result<Self, MappingError> {
+        let (mapping, fault) = Self::guess(kind, headings, asked, remembered);
+        fault.map_or(Ok(mapping), Err)
+    }
+
+    /// The same as far as it can be told, and what keeps it from being all.
+    #[must_use]
+    pub fn guess(
+        kind: &'static FileKind,
+        headings: &[String],
+        asked: &[Asked],
+        remembered: Option<&str>,
+    ) -> (Self, Option<MappingError>) {
         // What can't be read any more counts as forgotten.
         let remembered = remembered.and_then(|text| serde_json::from_str(text).ok()).unwrap_or_default();
         let headings: Vec<String> = headings.iter().map(|heading| tidy(heading)).collect();
         let columns = vec![None; kind.fields.len()];
         let mut mapping = Self { kind, headings, columns, partial: Vec::new(), remembered, is_new: false };
         let mut settled = vec![false; kind.fields.len()];
-        mapping.take_asked(asked, &mut settled)?;
+        let asked = mapping.take_asked(asked, &mut settled);
         mapping.take_remembered(&mut settled);
-        mapping.take_by_wording(&settled)?;
-        mapping.drop_partial()?;
-        mapping.require_needed()?;
-        Ok(mapping)
+        let worded = mapping.take_by_wording(&settled);
+        let whole = mapping.drop_partial();
+        let fault = asked.and(worded).and(whole).and_then(|()| mapping.require_needed()).err();
+        (mapping, fault)
     }
 
     /// The column of a field, from 0.
@@ -320,7 +332,9 @@ impl Mapping {
         }
     }
 
+    /// Where two headings mean the same, none of them is taken.
     fn take_by_wording(&mut self, settled: &[bool]) -> Result<(), MappingError> {
+        let mut told = Ok(());
         let bare: Vec<String> = self.headings.iter().map(|heading| bare(heading)).collect();
         for (place, field) in self.kind.fields.iter().enumerate().filter(|(place, _)| !settled[*place]) {
             let means = |at: &usize| field.wordings.contains(&bare[*at].as_str()) && !self.is_read(*at);
@@ -328,11 +342,13 @@ impl Mapping {
             let (first, second) = (found.next(), found.next());
             if let (Some(first), Some(second)) = (first, second) {
                 let [first, second] = [first, second].map(|at| shown(&self.headings[at]));
-                return Err(MappingError::SameMeaning { first, second, meaning: field.meaning, field: field.name });
+                let same = MappingError::SameMeaning { first, second, meaning: field.meaning, field: field.name };
+                told = told.and(Err(same));
+                continue;
             }
             self.columns[place] = first.map(|at| Column { at, by: KnownBy::Heading });
         }
-        Ok(())
+        told
     }
 
     /// Columns that make sense together only are left unread where one is missing.

@@ -2,11 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{Printer, print::shown};
+use super::{Printer, Settings, print::shown};
 use crate::{
     output::{DocumentInfo, FileError, OutputError, PendingFile, pdf},
-    register::Register,
-    sheet::{AlignError, Correction, Device, Sheet, alignment_page},
+    register::{Register, RunKind},
+    sheet::{AlignError, Correction, Device, Paper, Sheet, SheetError, alignment_page},
 };
 
 /// How to write an alignment page.
@@ -41,14 +41,32 @@ pub enum AlignPageError {
 /// # Errors
 /// [`AlignPageError`]; no file is left then.
 pub fn align(register: &Register, printer: &Printer, options: &AlignOptions) -> Result<PathBuf, AlignPageError> {
-    let device = printer.device();
-    let correction = if options.uncorrected { Correction::NONE } else { device.correction };
-    let page = alignment_page(&printer.name, &options.sheet, &Device { correction, ..device })?;
-    let title = format!("Alignment of printer {}", printer.name);
-    let bytes = pdf(&[page], &DocumentInfo { title, language: "en".into() })?;
+    let bytes = align_pdf(printer, &options.sheet, options.uncorrected)?;
     let target = options.out.clone().unwrap_or_else(|| PathBuf::from(format!("align-{}.pdf", printer.name)));
     put_in_place(register, &target, &bytes, options.force)?;
     Ok(shown(&target))
+}
+
+/// The page as the bytes of a PDF; `uncorrected` as if nothing had been measured yet.
+///
+/// # Errors
+/// [`AlignPageError`].
+pub fn align_pdf(printer: &Printer, sheet: &Sheet, uncorrected: bool) -> Result<Vec<u8>, AlignPageError> {
+    let device = printer.device();
+    let correction = if uncorrected { Correction::NONE } else { device.correction };
+    let page = alignment_page(&printer.name, sheet, &Device { correction, ..device })?;
+    let title = format!("Alignment of printer {}", printer.name);
+    Ok(pdf(&[page], &DocumentInfo { title, language: "en".into() })?)
+}
+
+/// The sheet when none is named: that for tags; on a roll there is no place for the page.
+///
+/// # Errors
+/// [`SheetError`] should the usual sheet be missing from the table.
+pub fn usual_align_sheet(settings: &Settings) -> Result<Sheet, SheetError> {
+    let sheet = settings.sheet_for(RunKind::Tags, None)?;
+    let is_roll = sheet.paper == Paper::Roll;
+    if is_roll { settings.sheet_for(RunKind::Tags, Some(settings.paper)) } else { Ok(sheet) }
 }
 
 fn put_in_place(register: &Register, target: &Path, bytes: &[u8], force: bool) -> Result<(), FileError> {

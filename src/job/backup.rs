@@ -73,6 +73,17 @@ pub struct BackupFile {
     pub bytes: u64,
 }
 
+impl BackupFile {
+    /// `228 KB`, `610 MB`
+    #[must_use]
+    pub fn size_text(&self) -> String {
+        match self.bytes {
+            0..10_000_000 => format!("{} KB", self.bytes.div_ceil(1000)),
+            bytes => format!("{} MB", bytes / 1_000_000),
+        }
+    }
+}
+
 /// Copies the register into a file, which is on the disk and was read through when this returns.
 ///
 /// # Errors
@@ -99,18 +110,24 @@ fn size(file: &Path) -> u64 {
 /// # Errors
 /// [`BackupError`]; the register is as it was.
 pub fn back_up_daily(register: &Register) -> Result<Option<BackupFile>, BackupError> {
+    let file = daily_file(register.path(), ZonedDateTime::now().date());
+    if file.exists() { Ok(None) } else { back_up_today(register).map(Some) }
+}
+
+/// Makes today's backup, in the place of one that there is, and removes those that are too old.
+///
+/// # Errors
+/// [`BackupError`]; the register is as it was.
+pub fn back_up_today(register: &Register) -> Result<BackupFile, BackupError> {
     let today = ZonedDateTime::now().date();
     let file = daily_file(register.path(), today);
-    if file.exists() {
-        return Ok(None);
-    }
     let folder = daily_folder(register.path());
     std::fs::create_dir_all(&folder).map_err(|source| BackupError::Folder { folder: folder.clone(), source })?;
     remove_left_over(register.path(), today);
     // Another program may have made it meanwhile: one is as good as the other.
     let made = back_up(register, &file, true)?;
     remove_old(register.path())?;
-    Ok(Some(BackupFile { day: Some(today), ..made }))
+    Ok(BackupFile { day: Some(today), ..made })
 }
 
 /// Makes today's backup if something was changed since the register was opened and the user has not turned backups off.

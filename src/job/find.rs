@@ -3,6 +3,7 @@
 use super::{
     meant::{Meant, meant},
     reference::known_near,
+    words::shown,
 };
 use crate::{
     code::{BinCode, Origin},
@@ -32,19 +33,43 @@ pub struct FindAnswer {
 }
 
 impl FindAnswer {
+    /// Of what was found already.
+    pub(super) fn of(register: &Register, query: &str, matches: Vec<Found>) -> Result<Self, RegisterError> {
+        let old_codes = matches.iter().map(|found| old_codes(register, found)).collect::<Result<_, _>>()?;
+        let in_hand = matches.iter().map(|found| in_hand(register, found)).collect::<Result<_, _>>()?;
+        let missed_in = matches.iter().map(|found| missed_in(register, found)).collect::<Result<_, _>>()?;
+        let (query, near) = (query.to_owned(), Vec::new());
+        Ok(Self { query, matches, old_codes, in_hand, missed_in, near, more: false, repaired: None })
+    }
+
     /// What was found, each with its labels from before.
     pub fn found(&self) -> impl Iterator<Item = (&Found, &[String])> {
         self.matches.iter().zip(self.old_codes.iter().map(Vec::as_slice))
     }
 
-    /// ` (in hand: taken from 4A for 4B)`, ` (not found there when it was to be moved by plan)`, or nothing.
+    /// ``read `'Cà&èR` as typed on a French keyboard; …``, or nothing.
     #[must_use]
-    pub fn in_hand_text(&self, at: usize) -> String {
+    pub fn repaired_text(&self) -> Option<String> {
+        let layout = self.repaired?;
+        Some(format!(
+            "read `{}` as typed on a {layout} keyboard; set the reader to that layout to be sure",
+            shown(&self.query)
+        ))
+    }
+
+    /// `in hand: taken from 4A for 4B`, `not found in 4A when it was to be moved by plan`, or nothing.
+    #[must_use]
+    pub fn in_hand_note(&self, at: usize) -> Option<String> {
         let taken = self.in_hand.get(at).copied().flatten();
         let missed = self.missed_in.get(at).copied().flatten();
-        let taken = taken.map(|(from, to)| format!(" (in hand: taken from {from} for {to})"));
-        let missed = || missed.map(|bin| format!(" (not found in {bin} when it was to be moved by plan)"));
-        taken.or_else(missed).unwrap_or_default()
+        let taken = taken.map(|(from, to)| format!("in hand: taken from {from} for {to}"));
+        taken.or_else(|| missed.map(|bin| format!("not found in {bin} when it was to be moved by plan")))
+    }
+
+    /// The same behind a line: ` (in hand: taken from 4A for 4B)`, or nothing.
+    #[must_use]
+    pub fn in_hand_text(&self, at: usize) -> String {
+        self.in_hand_note(at).map(|note| format!(" ({note})")).unwrap_or_default()
     }
 }
 
@@ -62,10 +87,7 @@ pub fn find(register: &Register, text: &str, origin: Origin, limit: usize) -> Re
     let near = if matches.is_empty() && !is_number { known_near(register, text)? } else { Vec::new() };
     let more = matches.len() > limit;
     matches.truncate(limit);
-    let old_codes = matches.iter().map(|found| old_codes(register, found)).collect::<Result<_, _>>()?;
-    let in_hand = matches.iter().map(|found| in_hand(register, found)).collect::<Result<_, _>>()?;
-    let missed_in = matches.iter().map(|found| missed_in(register, found)).collect::<Result<_, _>>()?;
-    Ok(FindAnswer { query: text.to_owned(), matches, old_codes, in_hand, missed_in, near, more, repaired })
+    Ok(FindAnswer { near, more, repaired, ..FindAnswer::of(register, text, matches)? })
 }
 
 type Matches = (Vec<Found>, Option<&'static str>);

@@ -27,6 +27,19 @@ pub struct FontState {
     pub now: Result<UserFont, FontError>,
 }
 
+impl FontState {
+    /// One word for how it is: `ready`, `changed`, `missing`, `broken`.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match &self.now {
+            Ok(_) => "ready",
+            Err(FontError::Changed(_)) => "changed",
+            Err(FontError::Read { .. }) => "missing",
+            Err(_) => "broken",
+        }
+    }
+}
+
 /// The bundled faces with those that the register remembers, and these behind them, which it then
 /// remembers too.
 ///

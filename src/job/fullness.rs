@@ -35,6 +35,15 @@ impl Fill {
         Some(percent.max(u64::from(self.millilitres > 0)))
     }
 
+    /// How much of what it may weigh is taken, in percent as [`Self::percent`]; nothing where no weight is known.
+    #[must_use]
+    pub fn weight_percent(&self, room: &Room) -> Option<u64> {
+        let most = u64::from(room.max_weight.filter(|_| self.knows_weight())?.grams());
+        let hundredfold = self.grams * 100;
+        let percent = if self.grams > most { hundredfold.div_ceil(most) } else { hundredfold / most };
+        Some(percent.max(u64::from(self.grams > 0)))
+    }
+
     /// Whether there is more in it than it holds.
     #[must_use]
     pub fn is_over_volume(&self, room: &Room) -> bool {

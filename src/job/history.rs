@@ -24,6 +24,8 @@ pub struct Happened {
     pub at: String,
     /// What was done.
     pub what: String,
+    /// The change that it took back.
+    pub undoes: Option<ChangeId>,
     /// The change that took it back.
     pub undone_by: Option<ChangeId>,
 }
@@ -69,7 +71,7 @@ pub fn happened(
 impl From<JournalEntry> for Happened {
     fn from(entry: JournalEntry) -> Self {
         let what = entry.row.as_ref().map_or(entry.what, unchanged_text);
-        Self { change: entry.change, at: entry.at, what, undone_by: entry.undone_by }
+        Self { change: entry.change, at: entry.at, what, undoes: entry.undoes, undone_by: entry.undone_by }
     }
 }
 

@@ -2,23 +2,28 @@
 //!
 //! Start with [`draft`], which changes nothing and tells what would come in; [`Draft::enter`] does it.
 
+mod columns;
 mod error;
 mod lot;
 mod placing;
 mod settle;
 
+pub use columns::{FileColumn, FileColumns, columns_of};
 pub use error::{ImportError, ImportNote, row_text};
 pub use lot::{Lot, LotBy, LotError};
 pub use placing::{PlacedBin, Placement, Placing, Waiting};
 
-use std::path::{Path, PathBuf};
+use std::{
+    ops::ControlFlow,
+    path::{Path, PathBuf},
+};
 
-use super::Settings;
+use super::{Progress, Settings};
 use crate::{
     code::BinCode,
     exchange::{Asked, BUYS, CsvFile, DateOrder, Mapping, RefusedRow, Rows, mapping_key, read_buys, settle_dates},
     output::{FileError, PendingFile, sha256},
-    register::{Batch, Item, ItemChange, NewImport, NewItem, Register},
+    register::{Batch, BulkEdit, Edit, Item, ItemChange, NewImport, NewItem, Register},
 };
 use placing::place;
 use settle::{Row, Settler};
@@ -26,7 +31,7 @@ use settle::{Row, Settler};
 /// How to import.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ImportOptions {
-    /// The file.
+    /// The file; only its name where its bytes are given.
     pub file: PathBuf,
     /// The bin that new items go into whose row names none; without one they go where they fit if a bin has a volume.
     pub bin: Option<BinCode>,
@@ -96,8 +101,17 @@ pub struct Imported {
 pub fn draft(register: &Register, options: &ImportOptions) -> Result<Draft, ImportError> {
     let path = options.file.as_path();
     let bytes = std::fs::read(path).map_err(|source| ImportError::Read { path: path.to_owned(), source })?;
-    let file = CsvFile::read(&bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
-    let import = NewImport { file: path.display().to_string(), sha256: sha256(&bytes), again: options.again };
+    draft_of(register, &bytes, options)
+}
+
+/// The same of a file that was read already; the one of `options` is its name.
+///
+/// # Errors
+/// [`ImportError`], but for [`ImportError::Read`].
+pub fn draft_of(register: &Register, bytes: &[u8], options: &ImportOptions) -> Result<Draft, ImportError> {
+    let path = options.file.as_path();
+    let file = CsvFile::read(bytes).map_err(|source| ImportError::File { path: path.to_owned(), source })?;
+    let import = NewImport { file: path.display().to_string(), sha256: sha256(bytes), again: options.again };
     let mapping = mapping(register, &file, options)?;
     let mut draft = Draft::new(&file, mapping, import, path);
     draft.dates = draft.date_order(&file, options)?;
@@ -116,6 +130,23 @@ fn mapping(register: &Register, file: &CsvFile, options: &ImportOptions) -> Resu
         mapping.remember_dates(order);
     }
     Ok(mapping)
+}
+
+/// What changes of an item, in words: `title`, `size or weight`.
+#[must_use]
+pub fn changed_words(change: &ItemChange) -> Vec<&'static str> {
+    let edit = &change.edit;
+    let parts = [
+        (edit.title.is_some(), "title"),
+        (edit.cost != Edit::Keep, "cost"),
+        (edit.asking != Edit::Keep, "asking"),
+        (edit.bought != Edit::Keep, "bought"),
+        (edit.note != Edit::Keep, "note"),
+        (edit.bulk != BulkEdit::default(), "size or weight"),
+        (change.bin.is_some(), "bin"),
+        (!change.old.is_empty(), "old code"),
+    ];
+    parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect()
 }
 
 impl Draft {
@@ -210,21 +241,39 @@ impl Draft {
     pub fn enter(self, register: &mut Register) -> Result<Imported, ImportError> {
         let refused_file =
             if self.refused.is_empty() { None } else { Some(write_refused(&self.path, &self.refused_csv)?) };
-        let import = self.record();
-        let batch = Batch { new: self.new, changes: self.changes, import, mapping: self.mapping.to_remember() };
-        match register.enter(&batch) {
-            Ok(items) => {
-                let changed: Vec<Item> = batch.changes.into_iter().map(|change| change.item).collect();
-                let changed = super::fresh(register, &changed)?;
-                let (unchanged, refused) = (self.unchanged, self.refused);
-                Ok(Imported { items, changed, unchanged, refused, refused_file })
-            }
+        match self.enter_rows(register, &()) {
+            Ok(imported) => Ok(Imported { refused_file, ..imported }),
             Err(fault) => {
                 // Nothing came in, so nothing was left out; a left-over would do no harm.
                 let _ = refused_file.map(std::fs::remove_file);
-                Err(fault.into())
+                Err(fault)
             }
         }
+    }
+
+    /// Does it without a file for the refused rows, which whoever asks keeps from [`Self::refused_csv`]. Cancelled,
+    /// nothing comes in.
+    ///
+    /// # Errors
+    /// [`ImportError`]; the register is as it was then.
+    pub fn enter_rows(self, register: &mut Register, progress: &dyn Progress) -> Result<Imported, ImportError> {
+        let import = self.record();
+        let batch = Batch { new: self.new, changes: self.changes, import, mapping: self.mapping.to_remember() };
+        progress.begin(batch.new.len() + batch.changes.len());
+        let items = register.enter_watched(&batch, &mut || {
+            progress.more(1);
+            if progress.is_cancelled() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        })?;
+        let changed: Vec<Item> = batch.changes.into_iter().map(|change| change.item).collect();
+        let changed = super::fresh(register, &changed)?;
+        let (unchanged, refused) = (self.unchanged, self.refused);
+        Ok(Imported { items, changed, unchanged, refused, refused_file: None })
+    }
+
+    /// The refused rows as a file to mend and to import; nothing where none was refused.
+    #[must_use]
+    pub fn refused_csv(&self) -> &[u8] {
+        &self.refused_csv
     }
 
     /// A file that brings nothing new may come in as often as it likes.

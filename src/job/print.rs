@@ -12,8 +12,9 @@ mod look;
 mod place;
 mod record;
 
+pub use hint::Hint;
 pub use labels::{LabelJob, OwnLook};
-pub use look::{Field, Look};
+pub use look::{Field, Look, LookWish};
 pub use place::{SheetState, Start, StartError};
 pub(super) use record::shown;
 
@@ -80,9 +81,10 @@ pub enum PrintWarning {
     Edge(#[from] EdgeWarning),
 }
 
-/// A run that is laid out and not yet printed. Other programs can't print until it is dropped.
+/// A run that is laid out and not yet printed. Other programs can't print until it is dropped, unless it is only to be
+/// looked at, as [`preview`] gives it.
 #[derive(Debug)]
-pub struct Prepared {
+pub struct Prepared<L = Lock> {
     /// What it prints.
     pub kind: RunKind,
     /// How it prints.
@@ -99,7 +101,7 @@ pub struct Prepared {
     pub sheet_state: Option<SheetState>,
     jobs: Vec<OwnLook>,
     first: FirstSheet,
-    lock: Lock,
+    lock: L,
 }
 
 /// A finished run.
@@ -162,7 +164,7 @@ pub enum PrintError {
         /// Why.
         error: LabelError,
         /// What would do.
-        hint: String,
+        hint: Box<Hint>,
     },
     /// The PDF can't be made.
     #[error(transparent)]
@@ -170,6 +172,9 @@ pub enum PrintError {
     /// Symbols read back from the finished file are not as they should be.
     #[error("nothing was printed: {0}\nchoose another sheet, symbol or resolution; --no-proof prints all the same")]
     Refused(Refused),
+    /// The user left off while symbols were read back.
+    #[error("nothing was printed: it was cancelled")]
+    Cancelled,
     /// The file can't be put in place.
     #[error(transparent)]
     File(#[from] FileError),
@@ -209,6 +214,29 @@ pub fn prepare(
     jobs: Vec<impl Into<OwnLook>>,
     options: PrintOptions,
 ) -> Result<Option<Prepared>, PrintError> {
+    laid(register, kind, jobs, options, Register::lock_runs)
+}
+
+/// The same only to be looked at: its bytes are those that printing would give now, and other programs may print.
+///
+/// # Errors
+/// [`PrintError`].
+pub fn preview(
+    register: &Register,
+    kind: RunKind,
+    jobs: Vec<impl Into<OwnLook>>,
+    options: PrintOptions,
+) -> Result<Option<Prepared<()>>, PrintError> {
+    laid(register, kind, jobs, options, |_| Ok(()))
+}
+
+fn laid<L>(
+    register: &Register,
+    kind: RunKind,
+    jobs: Vec<impl Into<OwnLook>>,
+    options: PrintOptions,
+    lock: impl FnOnce(&Register) -> Result<L, RegisterError>,
+) -> Result<Option<Prepared<L>>, PrintError> {
     let mut jobs: Vec<OwnLook> = jobs.into_iter().map(Into::into).collect();
     if jobs.is_empty() {
         return Ok(None);
@@ -216,7 +244,7 @@ pub fn prepare(
     jobs.sort_by_key(|job| job.job.order());
     let Drawings { all: drawings, jobs: of, mut warnings } = draw_all(&jobs, &options)?;
     // From here on the free slots are ours.
-    let lock = register.lock_runs()?;
+    let lock = lock(register)?;
     let first = FirstSheet::new(register, &options.sheet, &options.start)?;
     let places = first.places(&options.sheet, drawings.len());
     let sheet_state = sheet_state(register, &options.sheet, &first, &places)?;

@@ -62,11 +62,23 @@ pub(super) fn code_text(payload: &str) -> String {
 /// # Errors
 /// [`ReferenceError::Unknown`] with near codes.
 pub fn found_by_text(register: &Register, text: &str) -> Result<Found, ReferenceError> {
+    found(register, text, Origin::Typed)
+}
+
+/// The item or bin whose label was read: a code without its check letter is not taken.
+///
+/// # Errors
+/// As [`found_by_text`].
+pub fn found_by_scan(register: &Register, text: &str) -> Result<Found, ReferenceError> {
+    found(register, text, Origin::Scanned)
+}
+
+fn found(register: &Register, text: &str, origin: Origin) -> Result<Found, ReferenceError> {
     if let Some(id) = ItemId::parse(text) {
         let item = register.item(id)?.map(Found::Item);
         return item.ok_or_else(|| ReferenceError::Unknown { text: text.to_owned(), near: Vec::new() });
     }
-    match meant(register, text, Origin::Typed)? {
+    match meant(register, text, origin)? {
         Meant { own: Some(own), old: Some(old), .. } => {
             Err(ReferenceError::Two { text: text.to_owned(), own: called(&own), old: called(&Found::Item(old)) })
         }

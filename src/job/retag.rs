@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use super::{RetagCost, bin_by_text, items_by_text, reference::ReferenceError, retag_cost, round::walk_key};
 use crate::{
     code::StockCode,
-    register::{Item, ItemFilter, Register, RegisterError, Retagged, Status},
+    register::{ChangeId, Item, ItemFilter, Register, RegisterError, Retagged, Status},
 };
 
 /// Whose codes are to be renewed.
@@ -33,6 +33,8 @@ pub struct RetagOutcome {
     pub cost: RetagCost,
     /// Sold ones that were left as they are.
     pub sold: usize,
+    /// The change that undo takes back; `None` where nothing was done.
+    pub change: Option<ChangeId>,
 }
 
 /// Gives items codes of their present bins, in walking order; with `try_only` it only tells what would be.
@@ -48,8 +50,9 @@ pub fn retag(register: &mut Register, choice: &RetagChoice, try_only: bool) -> R
     }
     items.sort_by_cached_key(|item| walk_key(item.stowed.as_ref(), item.code.map(StockCode::Item)));
     let (cost, sold) = (retag_cost(register, &items)?, all - items.len());
-    let retagged = if items.is_empty() { Vec::new() } else { register.retag_items(&items, try_only)?.0 };
-    Ok(RetagOutcome { retagged, cost, sold })
+    let (retagged, change) =
+        if items.is_empty() { (Vec::new(), None) } else { register.retag_items(&items, try_only)? };
+    Ok(RetagOutcome { retagged, cost, sold, change })
 }
 
 fn chosen(register: &Register, choice: &RetagChoice) -> Result<Vec<Item>, ReferenceError> {

@@ -209,3 +209,35 @@ pub fn cancel(register: &mut Register, run: RunId) -> Result<RecordedRun, Regist
     register.cancel_run(&lock, run)?;
     register.run(run)
 }
+
+/// What became of the slots of a cancelled run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Freed {
+    /// None are remembered.
+    None,
+    /// They are free again.
+    Free,
+    /// Later runs went on to another sheet: this one is no longer gone on with unless the user says so.
+    Passed,
+}
+
+/// What became of the slots of a run that was cancelled.
+///
+/// # Errors
+/// [`RegisterError`] when the register can't be read.
+pub fn freed(register: &Register, run: &RecordedRun) -> Result<Freed, RegisterError> {
+    let Some(last) = run.labels.iter().filter_map(|label| label.sheet_no).max() else { return Ok(Freed::None) };
+    let in_use = register.last_sheet(&run.sheet)?.map_or(0, |sheet| sheet.number);
+    Ok(if last >= in_use { Freed::Free } else { Freed::Passed })
+}
+
+/// All that a label said, its code first.
+#[must_use]
+pub fn label_said(label: &RecordedLabel) -> String {
+    let members = label.said.as_object().into_iter().flatten();
+    let (mut code, mut others) = (Vec::new(), Vec::new());
+    for (name, text) in members.filter_map(|(name, value)| Some((name, value.as_str()?))) {
+        if name == "code" { code.push(text) } else { others.push(text) }
+    }
+    code.into_iter().chain(others).collect::<Vec<_>>().join(", ")
+}

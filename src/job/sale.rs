@@ -7,8 +7,8 @@ use jiff::civil::Date;
 
 use crate::{
     plan::shares,
-    register::{Edit, Item, ItemId, NewSale, Register, RegisterError, SaleEdit, Title, sold_words},
-    unit::Money,
+    register::{ChangeId, Edit, Item, ItemId, NewSale, Register, RegisterError, Sale, SaleEdit, Title, sold_words},
+    unit::{Currency, Money},
 };
 
 /// What is known of a sale, for all its items together.
@@ -41,11 +41,15 @@ pub enum Sharing {
 ///
 /// # Errors
 /// As [`Register::sell`].
-pub fn sell(register: &mut Register, items: &[Item], options: &SaleOptions) -> Result<Sharing, RegisterError> {
+pub fn sell(
+    register: &mut Register,
+    items: &[Item],
+    options: &SaleOptions,
+) -> Result<(Sharing, Option<ChangeId>), RegisterError> {
     let order = options.order.as_ref().map(Title::as_str);
-    register.sell(&sold_words(items, order), &new_sales(items, options), None)?;
+    let change = register.sell(&sold_words(items, order), &new_sales(items, options), None)?;
     let has_any = options.price.is_some() || [options.fees, options.postage].iter().any(|money| money.minor() > 0);
-    Ok(if has_any { sharing(items) } else { Sharing::None })
+    Ok((if has_any { sharing(items) } else { Sharing::None }, change))
 }
 
 /// The sales of the items of one order.
@@ -67,7 +71,11 @@ fn new_sales(items: &[Item], options: &SaleOptions) -> Vec<NewSale> {
 ///
 /// # Errors
 /// As [`Register::edit_sales`].
-pub fn amend(register: &mut Register, items: &[Item], edit: &SaleEdit) -> Result<Sharing, RegisterError> {
+pub fn amend(
+    register: &mut Register,
+    items: &[Item],
+    edit: &SaleEdit,
+) -> Result<(Sharing, Option<ChangeId>), RegisterError> {
     let share = |money: Option<Money>| money.map(|money| shared(money, items));
     let price = if let Edit::Set(price) = edit.price { Some(price) } else { None };
     let (prices, fees, postages) = (share(price), share(edit.fees), share(edit.postage));
@@ -76,9 +84,9 @@ pub fn amend(register: &mut Register, items: &[Item], edit: &SaleEdit) -> Result
         let price = part(&prices).map_or_else(|| edit.price.clone(), Edit::Set);
         (item.clone(), SaleEdit { price, fees: part(&fees), postage: part(&postages), ..edit.clone() })
     };
-    register.edit_sales(&items.iter().enumerate().map(one).collect::<Vec<_>>())?;
+    let change = register.edit_sales(&items.iter().enumerate().map(one).collect::<Vec<_>>())?;
     let is_shared = prices.is_some() || fees.is_some() || postages.is_some();
-    Ok(if is_shared { sharing(items) } else { Sharing::None })
+    Ok((if is_shared { sharing(items) } else { Sharing::None }, change))
 }
 
 /// Which way figures are shared out over these items.
@@ -89,6 +97,36 @@ pub fn sharing(items: &[Item]) -> Sharing {
         (..2, _) => Sharing::None,
         (_, Some(item)) => Sharing::Evenly(item.id()),
         (_, None) => Sharing::ByAsking,
+    }
+}
+
+/// `shared out by asking price`, or nothing.
+#[must_use]
+pub fn sharing_text(sharing: Sharing, items: &[Item]) -> Option<String> {
+    match sharing {
+        Sharing::None => None,
+        Sharing::ByAsking => Some("shared out by asking price".into()),
+        Sharing::Evenly(unpriced) => {
+            let name = items.iter().find(|item| item.id() == unpriced).map(Item::name);
+            Some(format!("shared out evenly, since {} has no asking price", name.unwrap_or_default()))
+        }
+    }
+}
+
+/// `refunded 24.95, all that the buyer paid`; `is_default` where no amount was named.
+#[must_use]
+pub fn refunded_text(given: Money, sale: &Sale, is_default: bool, currency: &Currency) -> String {
+    let amount = currency.format(given);
+    let order = sale.order.as_ref().map(|order| format!(" for order {order}")).unwrap_or_default();
+    match sale.price {
+        _ if given.minor() == 0 => format!("nothing was refunded{order}"),
+        Some(price) if price == given => format!("refunded {amount}{order}, all that the buyer paid"),
+        Some(price) => {
+            let (all, price) = (currency.format(sale.refunded), currency.format(price));
+            let rest = if is_default { ", the rest of what the buyer paid" } else { "" };
+            format!("refunded {amount}{order}{rest}; {all} of {price} in all")
+        }
+        None => format!("refunded {amount}{order}; what the buyer paid is not known"),
     }
 }
 

@@ -165,8 +165,17 @@ pub fn check(sheets: &Sheets, name: &str, value: &str) -> Result<(), SettingErro
 /// # Errors
 /// [`SettingError`]; nothing is changed then.
 pub fn set(register: &mut Register, name: &str, value: &str) -> Result<Settings, SettingError> {
-    let before = Settings::of(register)?;
-    let after = before.clone().with(name, value, &Sheets::of(register)?)?;
+    set_all(register, &[(name, value)])
+}
+
+/// Changes settings in this order, all of them or none, and gives all of them as they are then.
+///
+/// # Errors
+/// [`SettingError`]; nothing is changed then.
+pub fn set_all(register: &mut Register, values: &[(&str, &str)]) -> Result<Settings, SettingError> {
+    let (before, sheets) = (Settings::of(register)?, Sheets::of(register)?);
+    let after =
+        values.iter().try_fold(before.clone(), |settings, (name, value)| settings.with(name, value, &sheets))?;
     if before.currency.digits() != after.currency.digits() && register.has_amounts()? {
         let code = after.currency.code().to_owned();
         return Err(SettingError::CurrencyInUse { code, digits: before.currency.digits() });

@@ -5,6 +5,8 @@
 
 use std::error::Error;
 
+use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
+
 use crate::register::{Bin, Bulk, Found, Item, Move, Place, Status, Stowed};
 
 /// `Loft, rack 1, level 2`
@@ -88,6 +90,46 @@ pub fn was(moved: &Move) -> String {
     moved.was.map(|code| format!(" (was {code})")).unwrap_or_default()
 }
 
+/// `4A-001F: from 4A to 4C, Loft, rack 1`
+#[must_use]
+pub fn move_line(moved: &Move, place: &Place) -> String {
+    let Move { code, from, to, .. } = moved;
+    let from = from.map_or_else(|| "into".into(), |from| format!("from {from} to"));
+    format!("{code}{}: {from} {to}, {}", was(moved), place_text(place))
+}
+
+/// `top of the stack`, `2nd from the top`
+#[must_use]
+pub fn stack_text(from_top: u32) -> String {
+    let ending = match (from_top % 10, from_top % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    if from_top == 1 { "top of the stack".into() } else { format!("{from_top}{ending} from the top") }
+}
+
+/// The present day here.
+#[must_use]
+pub fn today() -> Date {
+    ZonedDateTime::now().date()
+}
+
+/// What is said of a day to come: most likely a slip, but not for a person in another time zone.
+#[must_use]
+pub fn ahead_text(day: Date) -> Option<String> {
+    (day > today()).then(|| format!("{day} is still to come"))
+}
+
+/// An instant of the register as `2026-11-21 10:04` in the zone of this computer.
+#[must_use]
+pub fn local_time(at: &str) -> String {
+    let zoned = at.parse::<Timestamp>().map(|instant| instant.to_zoned_datetime(TimeZone::system()));
+    zoned.map_or_else(|_| at.to_owned(), |zoned| zoned.strftime("%Y-%m-%d %H:%M").to_string())
+}
+
 /// `1 item`, `2 items`
 #[must_use]
 pub fn count(number: u64, noun: &str) -> String {
@@ -104,6 +146,16 @@ pub fn bulk_text(bulk: &Bulk) -> String {
         bulk.weight.map(|weight| weight.to_string()),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// `a, b and c`
+#[must_use]
+pub fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }
 
 /// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.

@@ -43,6 +43,12 @@ impl Handles {
             Self::Poor => "poor",
         }
     }
+
+    /// Those of this word.
+    #[must_use]
+    pub fn by_word(word: &str) -> Option<Self> {
+        [Self::Good, Self::Fair, Self::Poor].into_iter().find(|handles| handles.word() == word)
+    }
 }
 
 /// A lift of a container with both hands.

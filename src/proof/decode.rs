@@ -36,12 +36,8 @@ fn decode_with(pixels: &Pixels, kind: SymbolKind, thorough: bool) -> Option<Seen
 /// Reads all symbols of this kind in a picture, each text once.
 #[must_use]
 pub fn decode_all(pixels: &Pixels, kind: SymbolKind) -> Vec<Seen> {
-    decode_all_with(pixels, kind, true)
-}
-
-pub(super) fn decode_all_with(pixels: &Pixels, kind: SymbolKind, thorough: bool) -> Vec<Seen> {
     let possible = Some(HashSet::from([format(kind)]));
-    let mut hints = DecodeHints { TryHarder: Some(thorough), PossibleFormats: possible, ..DecodeHints::default() };
+    let mut hints = DecodeHints { TryHarder: Some(true), PossibleFormats: possible, ..DecodeHints::default() };
     let (luma, width, height) = (pixels.luma.clone(), pixels.width, pixels.height);
     let found = detect_multiple_in_luma_with_hints(luma, width, height, &mut hints).unwrap_or_default();
     found.iter().map(seen).collect()

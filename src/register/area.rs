@@ -2,7 +2,13 @@
 
 use rusqlite::OptionalExtension;
 
-use super::{Register, RegisterError, Title, place::area_number, row::AreaRow};
+use super::{
+    Bin, NewBins, Register, RegisterError, Title,
+    bin::{add_bins_in, add_bins_words},
+    change::Change,
+    place::area_number,
+    row::AreaRow,
+};
 use crate::code::AreaNumber;
 
 /// An area.
@@ -22,16 +28,31 @@ impl Register {
     /// # Errors
     /// [`RegisterError::AreaExists`] when the number is taken; [`RegisterError::Title`] for an empty name.
     pub fn add_area(&mut self, number: AreaNumber, name: &str) -> Result<Area, RegisterError> {
-        let area = Area { number, name: Title::new(name)?.as_str().to_owned(), order: None };
-        let change = self.begin(&format!("add area {number}"))?;
-        let taken = "SELECT name FROM area WHERE number = ?1";
-        if let Some(name) = change.query_row(taken, [number.get()], |row| row.get(0)).optional()? {
-            return Err(RegisterError::AreaExists { number, name });
-        }
-        let row = AreaRow { name: area.name.clone(), walk_order: None };
-        change.restore("area added", &i64::from(number.get()).into(), &row)?;
+        let name = Title::new(name)?;
+        let change = self.begin(&add_words(number))?;
+        let area = add_in(&change, number, &name)?;
         change.commit()?;
         Ok(area)
+    }
+
+    /// Adds an area and its first bins, both or none. They are two changes, as bins can be taken back and a number that
+    /// codes carry can't.
+    ///
+    /// # Errors
+    /// [`RegisterError::AreaExists`]; [`RegisterError::UnknownKind`]; [`RegisterError::Code`] for more bins than there are
+    /// letters.
+    pub fn add_area_with_bins(
+        &mut self,
+        number: AreaNumber,
+        name: &Title,
+        new: &NewBins,
+    ) -> Result<Vec<Bin>, RegisterError> {
+        let mut change = self.begin(&add_words(number))?;
+        add_in(&change, number, name)?;
+        change.next(&add_bins_words(number, new), None)?;
+        let codes = add_bins_in(&change, number, new)?;
+        change.commit()?;
+        codes.into_iter().map(|code| self.bin(code)).collect()
     }
 
     /// Gives an area another name, and tells the one that it had; `None` when it had that one already.
@@ -70,4 +91,19 @@ impl Register {
         let known = self.connection.prepare("SELECT 1 FROM area WHERE number = ?1")?.exists([number.get()])?;
         if known { Ok(()) } else { Err(RegisterError::UnknownArea(number)) }
     }
+}
+
+fn add_words(number: AreaNumber) -> String {
+    format!("add area {number}")
+}
+
+fn add_in(change: &Change<'_>, number: AreaNumber, name: &Title) -> Result<Area, RegisterError> {
+    let area = Area { number, name: name.as_str().to_owned(), order: None };
+    let taken = "SELECT name FROM area WHERE number = ?1";
+    if let Some(name) = change.query_row(taken, [number.get()], |row| row.get(0)).optional()? {
+        return Err(RegisterError::AreaExists { number, name });
+    }
+    let row = AreaRow { name: area.name.clone(), walk_order: None };
+    change.restore("area added", &i64::from(number.get()).into(), &row)?;
+    Ok(area)
 }

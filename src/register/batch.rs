@@ -1,5 +1,7 @@
 //! The rows of a file entered as one change: new items, and changes of those that are there.
 
+use std::ops::ControlFlow;
+
 use super::{
     Change, Item, ItemEdit, NewImport, NewItem, NewMapping, Register, RegisterError,
     bin::live_bin_in,
@@ -45,10 +47,24 @@ impl Register {
     /// Those of [`Register::add_items`], [`Register::edit_items`], [`Register::move_items`] and
     /// [`Register::add_old_code`].
     pub fn enter(&mut self, batch: &Batch) -> Result<Vec<Item>, RegisterError> {
+        self.enter_watched(batch, &mut || ControlFlow::Continue(()))
+    }
+
+    /// The same; `watch` is told of each item, and may leave off before the last one is in.
+    ///
+    /// # Errors
+    /// The same; [`RegisterError::LeftOff`], and the register is as it was then.
+    pub fn enter_watched(
+        &mut self,
+        batch: &Batch,
+        watch: &mut dyn FnMut() -> ControlFlow<()>,
+    ) -> Result<Vec<Item>, RegisterError> {
+        let mut watch = || if watch().is_break() { Err(RegisterError::LeftOff) } else { Ok(()) };
         let change = self.begin(&batch.what())?;
         batch.import.as_ref().map_or(Ok(()), |import| record_in(&change, import, batch.new.len()))?;
-        let added = insert_all_in(&change, &batch.new)?;
+        let added = insert_all_in(&change, &batch.new, &mut watch)?;
         for item in &batch.changes {
+            watch()?;
             change_in(&change, item)?;
         }
         batch.mapping.as_ref().map_or(Ok(()), |mapping| remember_in(&change, mapping))?;
@@ -74,10 +90,15 @@ fn items(count: usize) -> String {
     if count == 1 { "1 item".into() } else { format!("{count} items") }
 }
 
-fn insert_all_in(change: &Change<'_>, items: &[NewItem]) -> Result<Vec<Item>, RegisterError> {
+fn insert_all_in(
+    change: &Change<'_>,
+    items: &[NewItem],
+    watch: &mut impl FnMut() -> Result<(), RegisterError>,
+) -> Result<Vec<Item>, RegisterError> {
     let mut targets = targets_in(change, items)?;
     let mut added = Vec::with_capacity(items.len());
     for item in items {
+        watch()?;
         let target = item.bin.and_then(|bin| targets.get_mut(&bin));
         added.push(insert_in(change, target, item)?);
     }

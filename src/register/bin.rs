@@ -138,13 +138,8 @@ impl Register {
     /// [`RegisterError::UnknownArea`]; [`RegisterError::UnknownKind`]; [`RegisterError::Code`] when the area has not that
     /// many letters left.
     pub fn add_bins(&mut self, area: AreaNumber, new: &NewBins) -> Result<Vec<Bin>, RegisterError> {
-        let change = self.begin(&format!("add {count} to area {area}", count = bins_text(new.count)))?;
-        let codes = next_codes_in(&change, area, new.count)?;
-        let spot = new.spot.as_ref().map(|name| spot_in(&change, area, name.as_str())).transpose()?;
-        let kind = new.kind.as_ref().map(|name| kind_in(&change, name.as_str())).transpose()?;
-        for code in &codes {
-            insert_in(&change, *code, (spot, kind.as_deref()), new.room)?;
-        }
+        let change = self.begin(&add_bins_words(area, new))?;
+        let codes = add_bins_in(&change, area, new)?;
         change.commit()?;
         codes.into_iter().map(|code| self.bin(code)).collect()
     }
@@ -206,8 +201,19 @@ impl Register {
     }
 }
 
-fn bins_text(count: u16) -> String {
-    if count == 1 { "a bin".into() } else { format!("{count} bins") }
+pub(super) fn add_bins_words(area: AreaNumber, new: &NewBins) -> String {
+    let bins = if new.count == 1 { "a bin".into() } else { format!("{} bins", new.count) };
+    format!("add {bins} to area {area}")
+}
+
+pub(super) fn add_bins_in(change: &Change<'_>, area: AreaNumber, new: &NewBins) -> Result<Vec<BinCode>, RegisterError> {
+    let codes = next_codes_in(change, area, new.count)?;
+    let spot = new.spot.as_ref().map(|name| spot_in(change, area, name.as_str())).transpose()?;
+    let kind = new.kind.as_ref().map(|name| kind_in(change, name.as_str())).transpose()?;
+    for code in &codes {
+        insert_in(change, *code, (spot, kind.as_deref()), new.room)?;
+    }
+    Ok(codes)
 }
 
 pub(super) fn bin_in(connection: &Connection, payload: &str) -> Result<Option<Bin>, RegisterError> {

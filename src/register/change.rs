@@ -39,6 +39,7 @@ pub(super) struct Change<'c> {
     tx: Transaction<'c>,
     pub id: ChangeId,
     rows: Cell<usize>,
+    made: &'c Cell<Option<ChangeId>>,
 }
 
 impl Register {
@@ -49,7 +50,7 @@ impl Register {
         terms.check_in(&tx)?;
         let id = insert_in(&tx, what, None)?;
         note_scan_in(&tx, id, terms.scan)?;
-        Ok(Change { tx, id, rows: Cell::new(0) })
+        Ok(Change { tx, id, rows: Cell::new(0), made: &self.made })
     }
 }
 
@@ -119,13 +120,14 @@ impl Change<'_> {
             return Ok(None);
         }
         self.tx.commit()?;
+        self.made.set(Some(self.id));
         Ok(Some(self.id))
     }
 
-    /// Ends several changes of one transaction: this one, if it is still empty, gives way to the next.
-    pub(super) fn next(&mut self, what: &str, undoes: ChangeId) -> Result<(), RegisterError> {
+    /// Goes on with another change in the same transaction: this one, if it is still empty, gives way to it.
+    pub(super) fn next(&mut self, what: &str, undoes: Option<ChangeId>) -> Result<(), RegisterError> {
         let scan = if self.rows.get() == 0 { self.remove_empty()? } else { None };
-        self.id = insert_in(&self.tx, what, Some(undoes))?;
+        self.id = insert_in(&self.tx, what, undoes)?;
         note_scan_in(&self.tx, self.id, scan)
     }
 

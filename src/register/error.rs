@@ -57,6 +57,14 @@ pub enum RegisterError {
         /// Its spots.
         known: Vec<String>,
     },
+    /// Two spots of an area are told apart by their names.
+    #[error("area {area} has a spot `{name}` already; give another name")]
+    SpotExists {
+        /// The area.
+        area: AreaNumber,
+        /// The name.
+        name: String,
+    },
     /// Something has one place in an order only.
     #[error("`{0}` is named twice; name each once, in the order in which you walk")]
     NamedTwice(String),
@@ -378,6 +386,9 @@ pub enum RegisterError {
     /// The file changed while it was read without locks.
     #[error("the register `{0}` was changed while it was read, so the answer may be wrong; ask again")]
     ChangedMeanwhile(PathBuf),
+    /// Its user cancelled a long change.
+    #[error("cancelled, so nothing was changed")]
+    LeftOff,
     /// A scan that came before.
     #[error("this scan was taken before: {}", _0.what)]
     ScannedBefore(ChangeSummary),

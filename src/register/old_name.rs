@@ -3,7 +3,7 @@
 use rusqlite::{Connection, OptionalExtension};
 
 use super::{
-    Item, ItemId, Register, RegisterError,
+    ChangeId, Item, ItemId, Register, RegisterError,
     change::Change,
     item::item_query,
     row::{Key, OldNameRow},
@@ -71,11 +71,10 @@ impl Register {
     ///
     /// # Errors
     /// [`RegisterError::OldCode`] when it stands for another item, or reads like a code of this program.
-    pub fn add_old_code(&mut self, item: &Item, text: &str) -> Result<(), RegisterError> {
+    pub fn add_old_code(&mut self, item: &Item, text: &str) -> Result<Option<ChangeId>, RegisterError> {
         let change = self.begin(&format!("take on old code {} for {}", text.trim(), item.name()))?;
         add_in(&change, item, text)?;
-        change.commit()?;
-        Ok(())
+        change.commit()
     }
 
     /// The item that a label from before stands for.

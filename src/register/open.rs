@@ -107,7 +107,7 @@ impl Register {
             false
         };
         connection.commit_hook(Some(note))?;
-        Ok(Self { connection, path, is_read_only, read_as: None, changed, terms: None })
+        Ok(Self { connection, path, is_read_only, read_as: None, changed, terms: None, made: None.into() })
     }
 
     /// A register in memory, for tests.

@@ -107,6 +107,27 @@ impl Register {
         Ok(spots.collect::<Result<_, _>>()?)
     }
 
+    /// Gives a spot of an area another name, and tells the one that it had; `None` when it had that one already.
+    ///
+    /// # Errors
+    /// [`RegisterError::UnknownArea`]; [`RegisterError::UnknownSpot`]; [`RegisterError::SpotExists`] when another spot of
+    /// the area has that name.
+    pub fn rename_spot(&mut self, area: AreaNumber, spot: &str, name: &Title) -> Result<Option<String>, RegisterError> {
+        let spots = self.spots(Some(area))?;
+        let found = by_name(&spots, area, spot)?;
+        if spots.iter().any(|known| known.spot.id.0 != found.id && known.spot.name == name.as_str()) {
+            return Err(RegisterError::SpotExists { area, name: name.as_str().to_owned() });
+        }
+        let what = format!("rename the spot {} of area {area} to {}", found.name, name.as_str());
+        let change = self.begin(&what)?;
+        let is_new = change.rewrite::<SpotRow>("spot renamed", &found.id.into(), |row| {
+            name.as_str().clone_into(&mut row.name);
+            Ok(())
+        })?;
+        change.commit()?;
+        Ok(is_new.then_some(found.name))
+    }
+
     /// Changes where bins stand, all of them or none. A bin that comes to another spot has no place in a stack there
     /// unless one is given. `None` when nothing came out different.
     ///

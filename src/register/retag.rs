@@ -45,6 +45,18 @@ impl Register {
         let id = if try_only { None } else { change.commit()? };
         Ok((retagged, id))
     }
+
+    /// The codes that an item had before the one that it has now, by bin. They go on finding it.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn codes_before(&self, item: &Item) -> Result<Vec<ItemCode>, RegisterError> {
+        let sql = "SELECT payload FROM name WHERE item = ?1 AND old IS NULL ORDER BY payload";
+        let mut query = self.connection.prepare_cached(sql)?;
+        let codes = query.query_map([item.id().0], |row| item_code(&row.get::<_, String>(0)?))?;
+        let codes: Vec<ItemCode> = codes.collect::<Result<_, _>>()?;
+        Ok(codes.into_iter().filter(|code| Some(*code) != item.code).collect())
+    }
 }
 
 fn retag_in(change: &Change<'_>, id: ItemId) -> Result<Option<Retagged>, RegisterError> {

@@ -5,7 +5,7 @@
 use jiff::civil::Date;
 
 use super::{
-    Item, Register, RegisterError, Sale, Status, Title,
+    ChangeId, Item, Register, RegisterError, Sale, Status, Title,
     bin::live_bin_in,
     change::Change,
     item::named,
@@ -29,12 +29,18 @@ pub struct NewRefund {
 }
 
 impl Register {
-    /// Takes a sold item back into a bin: it is held there, unlisted, under its code. Gives what was refunded.
+    /// Takes a sold item back into a bin: it is held there, unlisted, under its code. Gives what was refunded,
+    /// and the change.
     ///
     /// # Errors
     /// [`RegisterError::NotSold`]; [`RegisterError::UnknownBin`]; [`RegisterError::PriceUnknown`] when all is to be
     /// given back; [`RegisterError::RefundTooLarge`].
-    pub fn take_back(&mut self, item: &Item, to: BinCode, refund: NewRefund) -> Result<Money, RegisterError> {
+    pub fn take_back(
+        &mut self,
+        item: &Item,
+        to: BinCode,
+        refund: NewRefund,
+    ) -> Result<(Money, Option<ChangeId>), RegisterError> {
         let currency = self.currency()?;
         let change = self.begin(&format!("take {} back into {to}", item.name()))?;
         let (bin, present) = (live_bin_in(&change, to)?, present_in(&change, item.id)?);
@@ -49,24 +55,22 @@ impl Register {
             (row.gone, row.why_gone) = (None, None);
             Ok(())
         })?;
-        change.commit()?;
-        Ok(amount)
+        Ok((amount, change.commit()?))
     }
 
     /// Gives a part of the price back, or all of it, without the item coming back; also after it has come back. Gives
-    /// what was refunded.
+    /// what was refunded, and the change.
     ///
     /// # Errors
     /// [`RegisterError::NotSold`]; [`RegisterError::PriceUnknown`]; [`RegisterError::RefundTooLarge`].
-    pub fn refund(&mut self, item: &Item, refund: NewRefund) -> Result<Money, RegisterError> {
+    pub fn refund(&mut self, item: &Item, refund: NewRefund) -> Result<(Money, Option<ChangeId>), RegisterError> {
         let currency = self.currency()?;
         let change = self.begin(&format!("refund for {}", item.name()))?;
         let present = present_in(&change, item.id)?;
         let unsold = || RegisterError::NotSold { item: present.name(), status: present.status };
         let sale = sale_in(&change, &present)?.ok_or_else(unsold)?;
         let amount = refund_in(&change, (&present, &sale), refund, &currency)?;
-        change.commit()?;
-        Ok(amount)
+        Ok((amount, change.commit()?))
     }
 
     /// Says that items are lost, broken or given away, all of them or none. The sale of one that was to be picked
@@ -74,11 +78,10 @@ impl Register {
     ///
     /// # Errors
     /// [`RegisterError::GoneBefore`]; [`RegisterError::HasLeft`] for one that was sent or taken back.
-    pub fn mark_gone(&mut self, items: &[Item], why: &Title, day: Date) -> Result<(), RegisterError> {
+    pub fn mark_gone(&mut self, items: &[Item], why: &Title, day: Date) -> Result<Option<ChangeId>, RegisterError> {
         let change = self.begin(&format!("{} gone: {}", named(items), why.as_str()))?;
         items.iter().try_for_each(|item| gone_in(&change, item, why, day))?;
-        change.commit()?;
-        Ok(())
+        change.commit()
     }
 
     /// The currency that amounts are in.

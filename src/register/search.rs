@@ -34,7 +34,7 @@ impl Register {
             "WHERE item.id IN (SELECT rowid FROM item_words WHERE item_words MATCH ?1 ORDER BY rowid DESC LIMIT ?2)
              ORDER BY item.id DESC"
         );
-        let asked = words.0.iter().map(|word| self.asked(word)).collect::<Result<Vec<_>, _>>()?.join(" AND ");
+        let asked = self.all_of(words)?;
         let mut query = self.connection.prepare_cached(sql)?;
         let items = query.query_map(params![asked, i64::try_from(limit).unwrap_or(i64::MAX)], Item::from_row)?;
         Ok(items.collect::<Result<_, _>>()?)
@@ -49,6 +49,11 @@ impl Register {
         let mut items = self.search(&words, MOST_ALIKE)?;
         items.reverse();
         Ok(items)
+    }
+
+    /// All words as the index is asked for them.
+    pub(super) fn all_of(&self, words: &Words) -> Result<String, RegisterError> {
+        Ok(words.0.iter().map(|word| self.asked(word)).collect::<Result<Vec<_>, _>>()?.join(" AND "))
     }
 
     /// A word as the index is asked for it. For a beginning that it has no list of, `SQLite` would collect all items

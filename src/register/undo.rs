@@ -80,7 +80,7 @@ impl Register {
         let mut undone = Vec::with_capacity(ids.len());
         for id in ids {
             let summary = undoable_in(&change, *id)?;
-            change.next(&words(&summary), *id)?;
+            change.next(&words(&summary), Some(*id))?;
             take_back_in(&change, &summary)?;
             undone.push(summary);
         }

@@ -4,13 +4,14 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 
-use super::{regroup::litres, support::Desk};
+use super::{photos::scan, regroup::litres, support::Desk};
 
 /// Commands that between them give all kinds of answers; what is read from standard input stands behind `<`.
 const WEEK: &str = "
     area order 4
     spot list
     spot order 4 'rack 1, level 2'
+    spot rename 4 'rack 1, level 2' 'rack 1, level 2'
     bin edit 4A --stack 1
     bin list
     bin move 4F --spot 'rack 2'
@@ -30,6 +31,7 @@ const WEEK: &str = "
     find K9
     find 4A
     find 4A-001G
+    photo sign.png
     scan < 4A002C|4F|
     bin show 4A
     count 4A < 4A002C|4A001F|zz|4A
@@ -127,6 +129,9 @@ fn told_members() -> BTreeSet<String> {
     desk.file("fits.csv", "title,litres\nUrn,3\n");
     desk.file("orders.csv", "code,price,date\n4A-001F,9,2026-11-20\n");
     litres(&desk, &["4A", "4B", "4C"], "36");
+    let other = Desk::with_bins();
+    other.run("sign 4A --symbol qr --no-proof --out sign.pdf").any_stderr().done();
+    desk.file("sign.png", scan(&other, "sign.pdf").png().unwrap());
     let mut told = BTreeSet::new();
     for line in WEEK.lines().filter(|line| !line.trim().is_empty()) {
         let (words, input) = line.split_once(" < ").unwrap_or((line, ""));

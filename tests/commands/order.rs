@@ -62,6 +62,24 @@ fn named_spots_come_first_and_the_others_stay() {
 }
 
 #[test]
+fn a_spot_gets_another_name_that_no_other_has() {
+    let desk = desk();
+    let before = desk.dump();
+    let taken = "area 4 has a spot `Rack 2` already; give another name";
+    desk.run("spot rename 4 'rack 1' 'Rack 2'").refused(taken).done();
+    desk.run("spot rename 4 'rack 1' ' '").refused_with(&["the title or name is empty"]).done();
+    desk.run("spot rename 4 'rack 9' door").refused_with(&["area 4 has no spot `rack 9`"]).done();
+    assert_eq!(desk.dump(), before);
+    let renamed = desk.json("spot rename 4 'RACK 1' ' by the  door'");
+    assert_eq!(renamed["spots"][0]["spot"], "by the door", "{renamed}");
+    desk.run("spot list 4").stdout_has("by the door").done();
+    desk.run("check").stdout("the register is sound\n").done();
+    desk.run("undo").stdout_has("rename the spot rack 1 of area 4 to by the door").done();
+    desk.run("spot list 4").stdout_has("rack 1").done();
+    desk.run("check").stdout("the register is sound\n").done();
+}
+
+#[test]
 fn unknown_spots_are_refused_with_those_there_are() {
     let desk = desk();
     let before = desk.dump();

@@ -61,8 +61,13 @@ pub fn crawl(client: &Client) -> BTreeMap<String, Answer> {
     pages
 }
 
+/// Whether it is a page, and no picture, file or redirect.
+pub fn is_page(answer: &Answer) -> bool {
+    answer.header("content-type").is_some_and(|kind| kind.starts_with("text/html"))
+}
+
 fn links(answer: &Answer) -> Vec<String> {
-    if !answer.header("content-type").is_some_and(|kind| kind.starts_with("text/html")) {
+    if !is_page(answer) {
         return answer.header("location").map(ToOwned::to_owned).into_iter().collect();
     }
     let body = answer.body();

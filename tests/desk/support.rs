@@ -13,6 +13,7 @@
 //! ```
 
 use std::{
+    fs::File,
     io::{BufRead, BufReader},
     path::{Path, PathBuf},
     process::{Child, ChildStdout, Command, Output, Stdio},
@@ -32,10 +33,12 @@ use stowmark::{
 };
 use tempfile::TempDir;
 
-use crate::client::Client;
+pub use crate::client::{Answer, Client};
 
 /// The register's name in the folder.
 pub const REGISTER: &str = "register.db";
+/// What the desk says on standard error.
+const LOG: &str = "desk.log";
 /// Devices that are paired before the desk is opened, as a phone can't be where there is no network.
 const CLIENTS: usize = 4;
 const BINS: &[&[&str]] =
@@ -60,6 +63,7 @@ struct Process {
     /// As `http://127.0.0.1:40123`.
     address: String,
     link: String,
+    log: PathBuf,
     _stdout: BufReader<ChildStdout>,
 }
 
@@ -217,19 +221,27 @@ impl Desk {
 
 impl Process {
     fn start(root: &Path) -> Self {
+        let log = File::options().create(true).append(true).open(root.join(LOG)).unwrap();
         let mut command = program(root, &["desk", "--json", "--port", "0"]);
-        let mut child = command.stdout(Stdio::piped()).stderr(Stdio::inherit()).spawn().unwrap();
+        let mut child = command.stdout(Stdio::piped()).stderr(log).spawn().unwrap();
         let mut stdout = BufReader::new(child.stdout.take().unwrap());
         let mut line = String::new();
         stdout.read_line(&mut line).unwrap();
         let first: Value = serde_json::from_str(&line).unwrap_or_else(|_| panic!("the desk was not opened: {line}"));
         let told = |member: &str| first[member].as_str().unwrap().to_owned();
-        Self { address: told("address").trim_end_matches('/').into(), link: told("link"), child, _stdout: stdout }
+        Self {
+            address: told("address").trim_end_matches('/').into(),
+            link: told("link"),
+            child,
+            log: root.join(LOG),
+            _stdout: stdout,
+        }
     }
 
     fn end(&mut self) {
         let _ = self.child.kill();
         let _ = self.child.wait();
+        print!("{}", std::fs::read_to_string(&self.log).unwrap_or_default());
     }
 }
 

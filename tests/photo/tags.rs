@@ -1,57 +1,65 @@
-use std::{sync::Arc, time::Instant};
+//! The table of floors: how many of 24 tags are read in a photograph of 60 x 45 cm, by symbol, module and angle; and
+//! that nothing is read that is not there.
 
-use stowmark::{
-    code::{ItemCode, Serial},
-    font::Fonts,
-    label::{Stock, SymbolChoice, Symbols, Tag},
-    output::{DocumentInfo, pdf, rasterise},
-    proof::photo::look,
-    sheet::{cut_sheet, lay_out, places},
-    symbol::SymbolKind,
-    unit::Dpi,
-};
+use stowmark::{code::LinkBase, output::Pixels, proof::read_photo, symbol::SymbolKind};
 
-use super::scene::{Print, photograph};
+use super::prints::{DPI, Prints, TAGS, printed};
 
-/// 24 tags, the millimetres of a module, and what they say.
-fn prints(kind: SymbolKind, sheet: &str, dots: f64) -> (Vec<Print>, f64, Vec<String>) {
-    let dpi = Dpi::new(dots).unwrap();
-    let sheet = cut_sheet(sheet).unwrap();
-    let stock = Stock { fonts: Fonts::default(), ..sheet.stock(dpi) };
-    let (mut all, mut payloads, mut x) = (Vec::new(), Vec::new(), 0.0);
-    for serial in 1..=24_u32 {
-        let code = ItemCode { bin: "4C".parse().unwrap(), serial: Serial::new(serial).unwrap() };
-        let tag = Tag::new(code, "Enamel casserole, cream and green");
-        let drawn = tag.draw(&stock, Symbols::from(SymbolChoice::Only(kind))).unwrap();
-        x = drawn.drawing.symbols().next().map_or(0.0, |symbol| dpi.length(symbol.x).0);
-        let pages = lay_out(&sheet, &[Arc::new(drawn.drawing)], &places(&sheet, &[], 1), dpi);
-        let placed = &pages[0].placed[0];
-        let bytes = pdf(&pages, &DocumentInfo { title: "Item tags".into(), language: "en".into() }).unwrap();
-        let page = rasterise(&bytes, 1, dpi, false).unwrap();
-        let [left, top] = [placed.at.x, placed.at.y].map(|at| dpi.dots_within(at).0);
-        let [width, height] = [sheet.label().width, sheet.label().height].map(|side| dpi.dots_within(side).0);
-        all.push(Print { pixels: page.cropped(left, top, width, height), dots_per_mm: dots / 25.4 });
-        payloads.push(code.payload());
+impl Prints {
+    /// At least so many are read, and nothing else.
+    #[track_caller]
+    fn hold(&self, photo: &Pixels, what: &str, floor: usize) {
+        let read = read_photo(photo);
+        let wrong: Vec<_> = read.iter().filter(|text| !self.says.contains(text)).collect();
+        assert!(wrong.is_empty(), "{what}: misread {wrong:?}");
+        assert!(read.len() >= floor, "{what}: {} of {TAGS}, of which {floor} are promised", read.len());
     }
-    (all, x, payloads)
+}
+
+/// Modules of 13 dots: the least that whole bins are promised from is 0.55 mm.
+fn qr() -> Prints {
+    let prints = printed(SymbolKind::Qr, "cut-a4-50x17", None);
+    assert!((prints.x - 13.0 * 25.4 / DPI).abs() < 1e-6, "{}", prints.x);
+    prints
 }
 
 #[test]
-fn try_out() {
-    let (prints, x, payloads) = prints(SymbolKind::Qr, "cut-a4-50x19", 600.0);
-    println!("X {x} mm");
-    for seed in 1..=3 {
-        let photo = photograph(&prints, |_, random| random.f64() * 360.0, seed);
-        if seed == 1 {
-            std::fs::write("/tmp/photo.png", photo.png().unwrap()).unwrap();
-        }
-        for scale in [1.0, 0.7, 0.5, 0.4, 0.33] {
-            for thorough in [false, true] {
-                let start = Instant::now();
-                let seen = look(&photo, SymbolKind::Qr, scale, thorough);
-                let right = payloads.iter().filter(|p| seen.iter().any(|s| s.text == **p)).count();
-                println!("seed {seed} scale {scale} {thorough}: {right} of {} in {:?}", seen.len(), start.elapsed());
-            }
-        }
+fn all_qr_tags_are_read_at_any_angle() {
+    let prints = qr();
+    for (angle, seed) in [(7.0, 1), (23.0, 2), (45.0, 3)] {
+        prints.hold(&prints.photograph(|_| angle, seed), &format!("QR at {angle}°"), 24);
     }
+}
+
+#[test]
+fn all_qr_tags_are_read_by_quarters() {
+    let prints = qr();
+    let mut photo = prints.photograph(|_| 0.0, 4);
+    for angle in [0, 90, 180] {
+        prints.hold(&photo, &format!("QR at {angle}°"), 24);
+        photo = photo.turned();
+    }
+}
+
+#[test]
+fn all_qr_tags_are_read_as_they_fell() {
+    let prints = qr();
+    prints.hold(&prints.photograph(|random| random.f64() * 360.0, 5), "QR as they fell", 24);
+}
+
+#[test]
+fn all_qr_links_are_read() {
+    let base: LinkBase = "http://192.168.1.20:4760".parse().unwrap();
+    let prints = printed(SymbolKind::Qr, "cut-a4-50x19", Some(&base));
+    assert!((prints.x - 13.0 * 25.4 / DPI).abs() < 1e-6, "{}", prints.x);
+    prints.hold(&prints.photograph(|random| random.f64() * 360.0, 6), "links as they fell", 24);
+}
+
+/// Modules of 8 dots, 0.34 mm.
+#[test]
+fn code_128_is_read_upright_and_as_it_fell() {
+    let prints = printed(SymbolKind::Code128, "cut-a4-45x17", None);
+    assert!((prints.x - 8.0 * 25.4 / DPI).abs() < 1e-6, "{}", prints.x);
+    prints.hold(&prints.photograph(|random| random.f64() * 16.0 - 8.0, 7), "Code 128 upright", 20);
+    prints.hold(&prints.photograph(|random| random.f64() * 360.0, 8), "Code 128 as it fell", 20);
 }

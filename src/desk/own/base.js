@@ -12,10 +12,13 @@ async function part(url, options = {}) {
   return { answer, text, ok: answer.ok };
 }
 
-/** Puts a part into the page, and wakes what is in it. */
+/** Puts a part into the page, and wakes what is in it. What had the focus there has it again, if it has a name. */
 function put(target, html) {
+  const had = target.contains(document.activeElement) ? document.activeElement.id : "";
   target.innerHTML = html;
   wake(target);
+  const again = had && document.getElementById(had);
+  if (again) again.focus({ preventScroll: true });
 }
 
 /** The box of a refusal out of a whole page, or what there is. */
@@ -99,7 +102,11 @@ function dropping(zone) {
 
 /** Inputs of files whose form is sent as soon as one is chosen. */
 function sendsAtOnce(input) {
-  input.addEventListener("change", () => { if (input.files.length) input.form.requestSubmit(); });
+  input.addEventListener("change", () => {
+    if (!input.files.length) return;
+    all("[data-busy]", input.form).forEach((busy) => { busy.hidden = false; });
+    input.form.requestSubmit();
+  });
 }
 
 /** A button sends its form once. */
@@ -115,6 +122,8 @@ function once(form) {
 const HABITS = [
   ["form[data-search]", searching],
   ["[data-focus]", keepFocus],
+  // What stands there already is replaced by the next scan.
+  ["[data-once][autofocus]", (field) => field.select()],
   ["[data-poll]", polling],
   ["[data-drop]", dropping],
   ["input[type=file][data-send]", sendsAtOnce],

@@ -148,7 +148,7 @@ fn show(
         Area::Regroup => ("Regroup", Place::Regroup, "Scan items as you take them, and bins as you put them in"),
     };
     let shell = visitor.shell(desk, title, place);
-    let photo = matches!(area, Area::Stow | Area::Count);
+    let photo = Area::PHOTOGRAPHED.contains(&area);
     let (area, scan) = (area.name(), new_id()?);
     Ok(Page(ScanPage { shell, area, ask, session, scan, said, state, readings, photo }).into_response())
 }
@@ -165,6 +165,11 @@ pub(super) fn take(desk: &Desk, key: &Key, form: &ScanForm) -> Result<Taken, Ref
 pub(super) fn take_all(desk: &Desk, key: &Key, form: &ScanForm, texts: &[String]) -> Result<Taken, Refusal> {
     let held = open(desk, key, form)?;
     let mut held = hold(&held);
+    if texts.is_empty() {
+        let text = "Go nearer, hold the camera still, and see that nothing lies on the tags.";
+        let said = Said::new(Sound::Bad, "Photograph", "No tag or sign was read", text);
+        return stand(desk, &mut held, key, said);
+    }
     let mut all = Vec::with_capacity(texts.len());
     for (index, text) in texts.iter().enumerate() {
         all.push(one(desk, &mut held, &format!("{}-{index}", form.scan), text)?);
@@ -218,10 +223,10 @@ fn first_time(register: &mut Register, work: &mut Work, scan: &str, text: &str) 
 fn together(all: &[Said]) -> Said {
     let of = |sound: Sound| all.iter().filter(move |said| said.sound == sound);
     let (good, bad) = (of(Sound::Good).count(), of(Sound::Bad).count());
-    let sound = if bad > 0 || all.is_empty() { Sound::Bad } else { Sound::Good };
+    let sound = if bad > 0 { Sound::Bad } else { Sound::Good };
     let title = format!("{} read", crate::job::count(all.len() as u64, "tag"));
     let text = format!("{good} taken, {bad} refused, {} without effect", all.len() - good - bad);
-    let lines = of(Sound::Bad).map(|said| format!("{} {}: {}", said.word, said.title, said.text));
+    let lines = of(Sound::Bad).map(|said| format!("{}, {}: {}", said.word, said.title, said.text));
     let warnings = lines.chain(all.iter().flat_map(|said| said.warnings.clone())).collect();
     let plate = all.iter().rev().find_map(|said| said.plate.clone());
     Said { plate, warnings, ..Said::new(sound, "Photograph", title, text) }

@@ -44,7 +44,7 @@ fn whole(
     job: &OwnLook,
     options: &PrintOptions,
 ) -> Result<Vec<Drawn>, PrintError> {
-    drawn.map_err(|error| PrintError::Label { hint: hint(job, options, &error), error })
+    drawn.map_err(|error| PrintError::Label { hint: Box::new(hint(job, options, &error)), error })
 }
 
 fn add(drawings: &mut Drawings, said: &mut HashSet<String>, number: usize, drawn: Vec<Drawn>, copies: u16) {

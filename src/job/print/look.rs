@@ -42,7 +42,9 @@ pub enum Field {
 impl Field {
     const ALL: [Self; 3] = [Self::Asking, Self::Bought, Self::Cost];
 
-    pub(super) fn name(self) -> &'static str {
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
         match self {
             Self::Asking => "asking",
             Self::Bought => "bought",
@@ -50,8 +52,58 @@ impl Field {
         }
     }
 
-    fn by_name(name: &str) -> Option<Self> {
+    /// The field of this name.
+    #[must_use]
+    pub fn by_name(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|field| field.name() == name)
+    }
+}
+
+/// What a user says of how labels look; what is not said stays as it is.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LookWish {
+    /// The symbol.
+    pub symbol: Option<SymbolChoice>,
+    /// The address before the code in a QR.
+    pub link: Option<LinkBase>,
+    /// From how far signs are to be read.
+    pub read_from: Option<Mm>,
+    /// What kind of things are inside.
+    pub inside: Option<String>,
+    /// A note.
+    pub note: Option<String>,
+    /// The guide weight of a lift with the tub.
+    pub guide: Option<Weight>,
+    /// What a tag shows beside its title; none says nothing.
+    pub show: Vec<Field>,
+}
+
+impl LookWish {
+    /// Gives a look what is said of it.
+    pub fn put_onto(&self, look: &mut Look) {
+        look.symbol = self.symbol.unwrap_or(look.symbol);
+        replace(&mut look.link, self.link.as_ref());
+        replace(&mut look.read_from, self.read_from.as_ref());
+        replace(&mut look.inside, self.inside.as_ref());
+        replace(&mut look.note, self.note.as_ref());
+        replace(&mut look.guide, self.guide.as_ref());
+        if !self.show.is_empty() {
+            look.show.clone_from(&self.show);
+        }
+    }
+
+    /// The look of labels that had none before.
+    #[must_use]
+    pub fn look(&self) -> Look {
+        let mut look = Look::default();
+        self.put_onto(&mut look);
+        look
+    }
+}
+
+fn replace<T: Clone>(part: &mut Option<T>, given: Option<&T>) {
+    if let Some(given) = given {
+        *part = Some(given.clone());
     }
 }
 

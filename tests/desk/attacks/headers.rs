@@ -3,7 +3,7 @@
 use super::raw::ask;
 use crate::{
     client::Answer,
-    pages::{Form, crawl},
+    pages::{Form, crawl, is_page},
     support::Desk,
 };
 
@@ -52,7 +52,7 @@ fn every_page_goes_with_them() {
     for (path, answer) in &pages {
         assert!(answer.status < 400, "{path}: {} {}", answer.status, answer.text());
         is_protected(path, answer);
-        if answer.header("content-type").is_some_and(|kind| kind.starts_with("text/html")) {
+        if is_page(answer) {
             has_nothing_inline(path, answer);
         }
     }
@@ -80,8 +80,7 @@ fn every_refusal_goes_with_them_and_is_said_in_our_words() {
     for (what, answer, status) in refused {
         assert_eq!(answer.status, status, "{what}: {}", answer.text());
         is_protected(what, &answer);
-        let is_page = answer.header("content-type").is_some_and(|kind| kind.starts_with("text/html"));
-        assert!(is_page && answer.body().contains("<main"), "{what}: {}", answer.body());
+        assert!(is_page(&answer) && answer.body().contains("<main"), "{what}: {}", answer.body());
         assert!(
             !answer.text().contains("deserialize") && !answer.text().contains("Failed"),
             "{what}: {}",

@@ -1,0 +1,57 @@
+//! Keys that are no letters (W3C WebDriver, 17.4.2), and going through a page by them alone.
+
+use serde_json::json;
+
+use super::driver::Browser;
+
+pub const TAB: &str = "\u{e004}";
+pub const ENTER: &str = "\u{e007}";
+pub const SHIFT: &str = "\u{e008}";
+pub const CONTROL: &str = "\u{e009}";
+pub const ESCAPE: &str = "\u{e00c}";
+pub const SPACE: &str = " ";
+pub const DOWN: &str = "\u{e015}";
+
+/// What has the focus is called this by a screen reader, about: its label, else its own words.
+const NAME: &str = "const one = document.activeElement;
+    const label = one.labels && one.labels.length ? [...one.labels].map((label) => label.innerText).join(' ') : '';
+    const by = (one.getAttribute('aria-labelledby') || '').split(' ').map((id) => document.getElementById(id)).filter(Boolean);
+    const name = one.getAttribute('aria-label') || by.map((part) => part.innerText).join(' ') || label || one.innerText || one.value || one.name || '';
+    return (one === document.body ? '' : name).replace(/\\s+/g, ' ').trim();";
+
+impl Browser {
+    /// The name of what has the focus.
+    pub fn focused(&self) -> String {
+        self.script(NAME, &json!([])).as_str().unwrap_or_default().to_owned()
+    }
+
+    /// Presses Tab until what has the focus is called so, or its name begins so.
+    #[track_caller]
+    pub fn tab_to(&self, name: &str) {
+        let mut passed = Vec::new();
+        for _ in 0..150 {
+            let focused = self.focused();
+            if focused.to_lowercase().starts_with(&name.to_lowercase()) {
+                return;
+            }
+            passed.push(focused);
+            self.press(TAB);
+        }
+        panic!("no `{name}` at {} among {passed:?}\n{}", self.path(), self.text());
+    }
+
+    /// Goes to a link or button by Tab and presses Enter.
+    #[track_caller]
+    pub fn follow(&self, name: &str) {
+        self.tab_to(name);
+        self.press(ENTER);
+    }
+
+    /// Goes to a field by Tab and types, in place of what stands there.
+    #[track_caller]
+    pub fn fill(&self, label: &str, text: &str) {
+        self.tab_to(label);
+        self.press_with(CONTROL, "a");
+        self.press(text);
+    }
+}

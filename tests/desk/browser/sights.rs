@@ -1,0 +1,73 @@
+//! What one sees on every page: nothing sticks out, and the browser complains of nothing.
+
+use std::collections::BTreeMap;
+
+use serde_json::json;
+
+use super::driver::{Browser, PHONE, WIDE};
+use crate::{
+    client::Client,
+    pages::{crawl, is_page},
+    support::Desk,
+};
+
+/// Of the pages that one gets to, at most two of each kind: of items, bins, lists with other filters.
+pub fn one_of_each_kind(client: &Client) -> Vec<String> {
+    let mut kinds: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (path, _) in crawl(client).into_iter().filter(|(_, page)| is_page(page)) {
+        kinds.entry(kind(&path)).or_default().push(path);
+    }
+    kinds.into_values().flat_map(|paths| paths.into_iter().take(2)).collect()
+}
+
+/// The first word of the address, how deep it is, and what is asked for by which names.
+fn kind(path: &str) -> String {
+    let (place, asked) = path.split_once('?').unwrap_or((path, ""));
+    let words: Vec<&str> = place.split('/').collect();
+    let names: Vec<&str> = asked.split('&').map(|pair| pair.split('=').next().unwrap_or_default()).collect();
+    let is_word = |word: &&&str| word.bytes().all(|byte| byte.is_ascii_lowercase());
+    format!("{:?}{}?{names:?}", words.iter().filter(is_word).collect::<Vec<_>>(), words.len())
+}
+
+#[test]
+fn no_page_goes_beyond_its_sides_and_the_browser_complains_of_none() {
+    let desk = Desk::demo();
+    let Some(browser) = Browser::paired(&desk) else { return };
+    browser.complaints();
+    let mut faults = Vec::new();
+    for (size, is_phone) in [(WIDE, false), (PHONE, true)] {
+        browser.size(size, is_phone);
+        for path in one_of_each_kind(&desk.client()) {
+            browser.get(&path);
+            faults.extend(browser.sticks_out().map(|what| format!("{path} at {} px: {what}", size.0)));
+            faults.extend(browser.complaints().iter().map(|complaint| format!("{path}: {complaint}")));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+impl Browser {
+    /// What is wider than the window, if the page scrolls sideways.
+    pub fn sticks_out(&self) -> Option<String> {
+        let body = "const page = document.documentElement, width = page.clientWidth;
+            if (page.scrollWidth <= width) return null;
+            const wide = [...document.body.querySelectorAll('*')].filter((one) => one.getBoundingClientRect().right > width + 1);
+            return page.scrollWidth + ' px: ' + (wide.length ? wide[wide.length - 1].outerHTML.slice(0, 200) : '?');";
+        self.script(body, &json!([])).as_str().map(ToOwned::to_owned)
+    }
+}
+
+/// Else the test above would prove nothing.
+#[test]
+fn what_sticks_out_and_what_is_refused_is_noticed() {
+    let desk = Desk::empty();
+    let Some(browser) = Browser::paired(&desk) else { return };
+    browser.complaints();
+    assert_eq!(browser.sticks_out(), None);
+    let wide = "document.querySelector('main').insertAdjacentHTML('beforeend', '<p class=\"hint\" style=\"color: red\">x</p>');
+        document.querySelector('main').lastElementChild.style.width = '3000px';";
+    browser.script(wide, &json!([]));
+    assert!(browser.sticks_out().is_some());
+    let complaints = browser.complaints().join("\n");
+    assert!(complaints.contains("style"), "the policy refuses styles in pages: {complaints}");
+}
