@@ -55,6 +55,7 @@ mod tally;
 mod target;
 mod terms;
 mod title;
+mod together;
 mod trade;
 mod undo;
 
@@ -103,6 +104,7 @@ pub use status::Status;
 pub use tally::{Fixed, NewTally, TallyRecord};
 pub use terms::{Terms, Version};
 pub use title::{Title, TitleError};
+pub use together::{GroupSync, Written};
 pub use trade::{RefundRecord, StockRecord, StockSale};
 pub use undo::{ChangeSummary, Later};
 

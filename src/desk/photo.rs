@@ -2,7 +2,7 @@
 //!
 //! Start with [`routes`]; a scanning session takes the bare codes from [`codes`]. Nothing of a picture is kept.
 
-use std::sync::Arc;
+use std::{collections::HashMap, sync::Arc};
 
 use askama::Template;
 use axum::{
@@ -25,7 +25,9 @@ use crate::job::{LARGEST_PHOTO, photo, photo_codes};
 /// Pictures that are read at once: each takes all cores, and some hundred megabytes.
 static AT_ONCE: Semaphore = Semaphore::const_new(2);
 /// What a form has around its picture.
-const AROUND: usize = 1_000_000;
+pub(super) const AROUND: usize = 1_000_000;
+/// Fields beside the picture that are taken.
+const FIELDS: usize = 10;
 
 /// The pages of this area.
 pub(super) fn routes() -> Router<Arc<Desk>> {
@@ -83,16 +85,24 @@ async fn answer(desk: &Arc<Desk>, visitor: &Visitor, form: Multipart) -> Result<
 }
 
 /// What all symbols say in the photograph that a form brings in its field `photo`.
-pub(super) async fn codes(mut form: Multipart) -> Result<Vec<String>, Refusal> {
-    let mut file = None;
+async fn codes(form: Multipart) -> Result<Vec<String>, Refusal> {
+    codes_and_fields(form).await.map(|(codes, _)| codes)
+}
+
+/// The same, and the form's other fields.
+pub(super) async fn codes_and_fields(mut form: Multipart) -> Result<(Vec<String>, HashMap<String, String>), Refusal> {
+    let (mut file, mut fields) = (None, HashMap::new());
     while let Some(field) = form.next_field().await.map_err(|error| unsent(error.status()))? {
-        if field.name() == Some("photo") {
+        let name = field.name().unwrap_or_default().to_owned();
+        if name == "photo" {
             file = Some(field.bytes().await.map_err(|error| unsent(error.status()))?);
+        } else if fields.len() < FIELDS {
+            fields.insert(name, field.text().await.map_err(|error| unsent(error.status()))?);
         }
     }
     let file = file.ok_or_else(|| Refusal::input("No photograph came. Choose one, or take one."))?;
     let _place = AT_ONCE.acquire().await?;
-    on_a_thread(move || Ok(photo_codes(&file)?)).await
+    Ok((on_a_thread(move || Ok(photo_codes(&file)?)).await?, fields))
 }
 
 fn unsent(status: StatusCode) -> Refusal {

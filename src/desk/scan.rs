@@ -7,6 +7,7 @@
 mod count;
 mod end;
 mod paper;
+mod photo;
 mod pick;
 mod plan;
 mod regroup;
@@ -21,11 +22,13 @@ use std::sync::Arc;
 
 use axum::{
     Router,
+    extract::DefaultBodyLimit,
     routing::{get, post},
 };
 
 use self::session::Area;
-use super::state::Desk;
+use super::{photo::AROUND, state::Desk};
+use crate::job::LARGEST_PHOTO;
 
 pub(super) use session::Sessions;
 
@@ -34,6 +37,11 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
     let scans = Area::ALL.into_iter().fold(Router::new(), |router, area| {
         let take = move |desk, visitor, form| take::post(desk, visitor, area, form);
         router.route(&format!("/{}/scan", area.name()), post(take))
+    });
+    let photos = Area::PHOTOGRAPHED.into_iter().fold(Router::new(), |router, area| {
+        let take = move |desk, visitor, form| photo::post(desk, visitor, area, form);
+        router
+            .route(&format!("/{}/photo", area.name()), post(take).layer(DefaultBodyLimit::max(LARGEST_PHOTO + AROUND)))
     });
     Router::new()
         .route("/stow", get(stow::page))
@@ -50,4 +58,5 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/regroup/moves.pdf", get(paper::moves))
         .route("/regroup/go", get(regroup::page))
         .merge(scans)
+        .merge(photos)
 }

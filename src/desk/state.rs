@@ -18,7 +18,7 @@ use super::{
 };
 use crate::{
     output::sha256,
-    register::{Access, ChangeId, Device, DeviceId, Register, RegisterError},
+    register::{Access, ChangeId, Device, DeviceId, GroupSync, Register, RegisterError},
 };
 
 /// Registers that are kept open for reading.
@@ -30,6 +30,8 @@ pub(super) struct Desk {
     path: PathBuf,
     /// The one register that changes are made through, one after the other.
     writer: Mutex<Register>,
+    /// Scans of many devices wait for one sync together.
+    syncs: GroupSync,
     readers: Mutex<Vec<Register>>,
     devices: Mutex<HashMap<String, Device>>,
     offers: Mutex<Offers>,
@@ -68,6 +70,7 @@ impl Desk {
         let devices = writer.devices()?.into_iter().map(|device| (device.secret.clone(), device)).collect();
         Ok(Self {
             path: writer.path().to_owned(),
+            syncs: writer.group_sync(),
             writer: Mutex::new(writer),
             readers: Mutex::default(),
             devices: Mutex::new(devices),
@@ -129,6 +132,17 @@ impl Desk {
     {
         let desk = Arc::clone(self);
         on_a_thread(move || Ok(make(&mut locked(&desk.writer))?)).await
+    }
+
+    /// Changes the register, on a thread that may wait. All that many devices do in these moments is synced to the disk
+    /// at once; it is there when this returns.
+    pub(super) fn change_together<T, E>(&self, make: impl FnOnce(&mut Register) -> Result<T, E>) -> Result<T, Refusal>
+    where
+        Refusal: From<E>,
+    {
+        let (made, written) = locked(&self.writer).unsynced(&self.syncs, make)?;
+        self.syncs.wait(written)?;
+        Ok(made?)
     }
 
     /// Changes the register, and tells the change that a button takes back; none where nothing came out different.

@@ -5,6 +5,7 @@
 const AGAIN = 2000, PATIENCE = 15000;
 /** A store of readings that nobody came back to is forgotten after so long. */
 const FORGOTTEN = 3 * 24 * 3600 * 1000;
+const PHOTO_LOST = "<div class=\"refused\"><p>The desk was started anew, and what it had read in pictures is lost. Take them again.</p></div>";
 const SCANS = "stowmark-scans-", SOUNDS = "stowmark-sounds";
 
 /** The browser's store, or memory where it has none. */
@@ -76,7 +77,7 @@ function scanning(form) {
     const text = offline && waiting.length ? `No connection: ${scans}. It is tried again by itself.` : waiting.length > 1 ? `${scans} …` : "";
     if (line.textContent !== text) line.textContent = text;
     line.classList.toggle("offline", Boolean(text && offline));
-    all("[data-when-sent] button").forEach((button) => { button.disabled = waiting.length > 0; });
+    all("[data-when-sent] button, [data-photo-input]").forEach((one) => { one.disabled = waiting.length > 0; });
   }
 
   function later() {
@@ -87,8 +88,9 @@ function scanning(form) {
 
   /** What a count has taken goes out again where the desk does not know it any more. */
   function sendAllAgain() {
-    const all = readings.read();
-    readings.write({ waiting: [...all.taken, ...all.waiting], taken: [] }, bin());
+    const known = readings.read(), scans = known.taken.filter((scan) => scan.text);
+    if (scans.length < known.taken.length) said(PHOTO_LOST);
+    readings.write({ waiting: [...scans, ...known.waiting], taken: [] }, bin());
     form.elements.begun.value = 0;
   }
 
@@ -158,6 +160,19 @@ function scanning(form) {
     clearTimeout(timer);
     send();
   };
+  form.photo = async (picture) => {
+    const { session, begun } = form.elements, body = new FormData(picture), scan = { scan: scanNumber() };
+    for (const [name, value] of [["session", session.value], ["scan", scan.scan], ["bin", bin()], ["begun", begun.value]]) body.set(name, value);
+    try {
+      const { answer, text, ok } = await part(picture.action, { method: "POST", body });
+      if (ok) answered(scan, text, answer.headers);
+      else if (answer.headers.get("X-Lost")) { sendAllAgain(); send(); said(PHOTO_LOST); }
+      else refused(scan, text);
+    } catch {
+      said("<div class=\"refused\"><p>No connection, so the picture was not read. Choose it again.</p></div>");
+      play("bad");
+    }
+  };
   const read = () => { const text = field.value; field.value = ""; field.focus(); form.enter(text); };
   form.addEventListener("submit", (event) => { event.preventDefault(); read(); });
   field.addEventListener("keydown", (event) => {
@@ -182,6 +197,20 @@ function leaveOld(area, own, address) {
   }
 }
 
+/** A photograph in place of readings: it is sent as soon as it is there. */
+function picturing(form) {
+  const input = one("[data-photo-input]", form), busy = one(".busy", form);
+  input.addEventListener("change", async () => {
+    const reader = one("form[data-scan]");
+    if (!input.files.length || !reader || !reader.photo) return;
+    busy.hidden = false;
+    await reader.photo(form);
+    busy.hidden = true;
+    input.value = "";
+    reader.elements.text.focus({ preventScroll: true });
+  });
+}
+
 /** A button in place of a reading. */
 function entering(form) {
   form.addEventListener("submit", (event) => {
@@ -196,6 +225,7 @@ function entering(form) {
 HABITS.unshift(
   ["form[data-scan]", scanning],
   ["form[data-enter]", entering],
+  ["form[data-photo]", picturing],
   ["[data-sounds]", soundSwitch],
   ["[data-ended]", (ended) => store.remove(SCANS + "count-" + ended.dataset.ended)],
 );

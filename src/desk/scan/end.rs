@@ -13,7 +13,6 @@ use serde::Deserialize;
 
 use super::{
     count::CountWork,
-    said::quoted,
     session::{Area, Key, hold, new_id},
     work::Work,
 };
@@ -23,7 +22,7 @@ use crate::{
         shell::{Place, Shell, Told, Visitor},
         state::{Desk, on_a_thread},
     },
-    job::{Count, CountError, Counted, bin_by_text, count, fixed_lines, item_line, missing_line, place_text},
+    job::{Count, CountError, Counted, bin_by_text, fixed_lines, place_text},
     register::{Bin, Item, ItemFilter, RegisterError, Status, Terms},
 };
 

@@ -37,6 +37,8 @@ pub(in crate::desk) enum Area {
 }
 
 impl Area {
+    /// Where a photograph of a whole bin is taken.
+    pub(super) const PHOTOGRAPHED: [Self; 2] = [Self::Stow, Self::Count];
     pub(super) const ALL: [Self; 4] = [Self::Stow, Self::Pick, Self::Count, Self::Regroup];
 
     /// Its name in addresses.

@@ -122,11 +122,11 @@ pub(super) async fn page(
     let (state, said, readings) = on_a_thread(move || {
         if let Some(held) = at.sessions.get(&key) {
             let mut held = hold(&held);
-            let state = at.ask(|register| held.work.state(register, &key.id))?;
+            let state = held.work.state(&at, &key.id)?;
             return Ok((state, held.last().cloned(), held.readings()));
         }
         let mut work = Work::begin(&mut at.writer(), area, &bin)?;
-        Ok((at.ask(|register| work.state(register, &key.id))?, None, 0))
+        Ok((work.state(&at, &key.id)?, None, 0))
     })
     .await?;
     show(&desk, &visitor, area, id, state, said, readings)
@@ -148,7 +148,7 @@ fn show(
         Area::Regroup => ("Regroup", Place::Regroup, "Scan items as you take them, and bins as you put them in"),
     };
     let shell = visitor.shell(desk, title, place);
-    let photo = matches!(area, Area::Stow | Area::Count);
+    let photo = Area::PHOTOGRAPHED.contains(&area);
     let (area, scan) = (area.name(), new_id()?);
     Ok(Page(ScanPage { shell, area, ask, session, scan, said, state, readings, photo }).into_response())
 }
@@ -165,6 +165,11 @@ pub(super) fn take(desk: &Desk, key: &Key, form: &ScanForm) -> Result<Taken, Ref
 pub(super) fn take_all(desk: &Desk, key: &Key, form: &ScanForm, texts: &[String]) -> Result<Taken, Refusal> {
     let held = open(desk, key, form)?;
     let mut held = hold(&held);
+    if texts.is_empty() {
+        let text = "Go nearer, hold the camera still, and see that nothing lies on the tags.";
+        let said = Said::new(Sound::Bad, "Photograph", "No tag or sign was read", text);
+        return stand(desk, &mut held, key, said);
+    }
     let mut all = Vec::with_capacity(texts.len());
     for (index, text) in texts.iter().enumerate() {
         all.push(one(desk, &mut held, &format!("{}-{index}", form.scan), text)?);
@@ -173,7 +178,7 @@ pub(super) fn take_all(desk: &Desk, key: &Key, form: &ScanForm, texts: &[String]
 }
 
 fn stand(desk: &Desk, held: &mut Held, key: &Key, said: Said) -> Result<Taken, Refusal> {
-    let state = desk.ask(|register| held.work.state(register, &key.id))?;
+    let state = held.work.state(desk, &key.id)?;
     Ok(Taken { said, state, readings: held.readings() })
 }
 
@@ -196,7 +201,7 @@ fn one(desk: &Desk, held: &mut Held, scan: &str, text: &str) -> Result<Said, Ref
     if let Some(said) = held.before(scan) {
         return Ok(said);
     }
-    let said = first_time(&mut desk.writer(), &mut held.work, scan, text)?;
+    let said = desk.change_together(|register| first_time(register, &mut held.work, scan, text))?;
     held.remember(scan, &said);
     Ok(said)
 }
@@ -218,10 +223,10 @@ fn first_time(register: &mut Register, work: &mut Work, scan: &str, text: &str) 
 fn together(all: &[Said]) -> Said {
     let of = |sound: Sound| all.iter().filter(move |said| said.sound == sound);
     let (good, bad) = (of(Sound::Good).count(), of(Sound::Bad).count());
-    let sound = if bad > 0 || all.is_empty() { Sound::Bad } else { Sound::Good };
+    let sound = if bad > 0 { Sound::Bad } else { Sound::Good };
     let title = format!("{} read", crate::job::count(all.len() as u64, "tag"));
     let text = format!("{good} taken, {bad} refused, {} without effect", all.len() - good - bad);
-    let lines = of(Sound::Bad).map(|said| format!("{} {}: {}", said.word, said.title, said.text));
+    let lines = of(Sound::Bad).map(|said| format!("{}, {}: {}", said.word, said.title, said.text));
     let warnings = lines.chain(all.iter().flat_map(|said| said.warnings.clone())).collect();
     let plate = all.iter().rev().find_map(|said| said.plate.clone());
     Said { plate, warnings, ..Said::new(sound, "Photograph", title, text) }

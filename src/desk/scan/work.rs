@@ -3,7 +3,10 @@
 use super::{
     count::CountWork, pick::PickWork, regroup::GoWork, said::Said, session::Area, state::State, stow::StowWork,
 };
-use crate::{desk::answer::Refusal, register::Register};
+use crate::{
+    desk::{answer::Refusal, state::Desk},
+    register::Register,
+};
 
 /// The work of a session.
 #[derive(Debug)]
@@ -36,12 +39,12 @@ impl Work {
     }
 
     /// What the page shows of it.
-    pub(super) fn state(&mut self, register: &Register, session: &str) -> Result<State, Refusal> {
+    pub(super) fn state(&mut self, desk: &Desk, session: &str) -> Result<State, Refusal> {
         Ok(match self {
             Self::Stow(work) => State::Stow(work.state(session)?),
-            Self::Pick(work) => State::Pick(work.state(register, session)?),
+            Self::Pick(work) => State::Pick(desk.ask(|register| work.state(register, session))?),
             Self::Count(work) => State::Count(work.state(session)),
-            Self::Go(work) => State::Go(work.state(register, session)?),
+            Self::Go(work) => State::Go(desk.ask(|register| work.state(register, session))?),
         })
     }
 }
