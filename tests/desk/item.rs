@@ -1,6 +1,9 @@
 //! The page of an item: each thing that can be done with it, and what comes back where it can't.
 
-use crate::support::{Answer, Client, Desk};
+use crate::{
+    client::{Answer, Client},
+    support::Desk,
+};
 
 /// Sends a form of an item's page as it stands on the page just now.
 #[track_caller]
