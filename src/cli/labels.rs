@@ -280,7 +280,7 @@ fn print(
     session: &mut Session<'_, '_>,
 ) -> Result<Outcome, CliError> {
     let Wanted { labels, before } = jobs;
-    let (options, file, notes) = options(args, kind, look, before, session)?;
+    let (options, file, notes) = options(args, kind, look, before.as_ref(), session)?;
     for note in notes {
         session.note(&note)?;
     }

@@ -147,12 +147,12 @@ pub(super) fn options(
     args: &PrintArgs,
     kind: RunKind,
     look: Look,
-    before: Option<PrintedOn>,
+    before: Option<&PrintedOn>,
     session: &mut Session<'_, '_>,
 ) -> Result<(PrintOptions, FileArgs, Vec<String>), CliError> {
     let wish = args.wish()?;
     let register = session.register_for_change()?;
-    let options = print_options(register, kind, look, before.clone(), &wish)?;
+    let options = print_options(register, kind, look, before.cloned(), &wish)?;
     let options = PrintOptions { fonts: fonts_of(register, &args.font)?, ..options };
     let notes = before.iter().flat_map(|before| before.otherwise(&wish, &options));
     let notes = notes.map(|otherwise| otherwise_text(&otherwise)).collect();

@@ -327,7 +327,7 @@ fn seen(desk: &Desk, register: &Register, choices: &Choices, plan: Plan) -> Resu
 }
 
 fn pages_seen(desk: &Desk, prepared: Prepared<()>, sheet: &Sheet, notes: Vec<String>) -> Result<PagesSeen, Refusal> {
-    let (kind, is_upright) = (prepared.kind, prepared.options.turn == Turn::None);
+    let is_upright = prepared.options.turn == Turn::None;
     let labels = count(prepared.labels.len() as u64, prepared.kind.noun());
     let pdf = OpenPdf::new(&prepared.bytes)?;
     let pages = pdf.pages();
@@ -336,7 +336,6 @@ fn pages_seen(desk: &Desk, prepared: Prepared<()>, sheet: &Sheet, notes: Vec<Str
         (1..=pages.min(MOST_PAGES)).map(|number| page_seen(&pdf, &hash, number)).collect::<Result<_, Refusal>>()?;
     let things = if sheet.paper == Paper::Roll { "label" } else { "page" };
     let summary = format!("{labels} on {}", count(pages as u64, things));
-    let _ = kind;
     Ok(PagesSeen {
         hash,
         button: format!("Print {labels}"),
@@ -363,13 +362,16 @@ fn sheet_note(state: &SheetState) -> Option<String> {
     if state.slots.is_empty() {
         return None;
     }
-    let noun = if state.slots.len() == 1 { "slot" } else { "slots" };
+    let (noun, come) = if state.slots.len() == 1 { ("slot", "comes") } else { ("slots", "come") };
     let then = match state.fresh_sheets {
         0 => String::new(),
         1 => ", then a fresh sheet".into(),
         sheets => format!(", then {sheets} fresh sheets"),
     };
-    Some(format!("Put the part-used sheet into the printer: its {noun} {} come next{then}.", slots_text(&state.slots)))
+    Some(format!(
+        "Put the part-used sheet into the printer: its {noun} {} {come} next{then}.",
+        slots_text(&state.slots)
+    ))
 }
 
 fn warnings(all: &[PrintWarning], state: Option<&SheetState>) -> Vec<String> {

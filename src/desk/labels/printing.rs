@@ -22,7 +22,7 @@ use crate::{
     job::{PrintError, Printed, SheetState, count, prepare},
     output::sha256,
     proof::Report,
-    register::{Access, DeviceId, Register, RegisterError, RunKind},
+    register::{Access, DeviceId, Register, RunKind},
     sheet::slots_text,
 };
 
@@ -76,7 +76,7 @@ fn new_file(register: &Register, kind: RunKind) -> Result<PathBuf, Refusal> {
     std::fs::create_dir_all(&folder).map_err(|fault| {
         Refusal::input(format!("The folder {} can't be made, so nothing was printed: {fault}.", folder.display()))
     })?;
-    let name = format!("{}-{}", kind.word(), register.next_run().map_err(RegisterError::from)?);
+    let name = format!("{}-{}", kind.word(), register.next_run()?);
     let names = (1..).map(|number| if number == 1 { name.clone() } else { format!("{name}-{number}") });
     let mut files = names.map(|name| folder.join(name + ".pdf"));
     files.find(|file| file.symlink_metadata().is_err()).ok_or_else(Refusal::broken)
