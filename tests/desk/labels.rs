@@ -186,7 +186,11 @@ fn wrong_labels_are_told_and_printed_again() {
     desk.run(&["item", "edit", "4A-001F", "--title", "Jam pan"]);
     desk.run(&["put", "4A-002C", "--in", "4B"]);
     let page = client.get("/labels/stale");
-    assert!(page.has("title changed") && page.has("Print 1 tag again") && page.has("1 item is in another bin"), "{}", page.text());
+    assert!(
+        page.has("title changed") && page.has("Print 1 tag again") && page.has("1 item is in another bin"),
+        "{}",
+        page.text()
+    );
     assert!(client.get("/labels/retag").has("1 tag and 0 listings"));
     let told = client.done("/labels/retag", &[]);
     assert!(told.has("1 item with a new code") && told.has("Take it back"), "{}", told.text());
@@ -224,7 +228,10 @@ fn a_printer_is_measured_by_typing_in_what_the_ruler_says() {
     assert!(added.has("laser is added"), "{}", added.text());
     let align = client.get("/labels/printers/laser/align.pdf?sheet=a4-3x7");
     assert_eq!(align.header("content-type"), Some("application/pdf"));
-    let readings = |x: &str| [("left_edge", "12.4"), ("top_edge", "9.8"), ("span_x", x), ("span_y", "249")].map(|(name, text)| (name.to_owned(), text.to_owned()));
+    let readings = |x: &str| {
+        [("left_edge", "12.4"), ("top_edge", "9.8"), ("span_x", x), ("span_y", "249")]
+            .map(|(name, text)| (name.to_owned(), text.to_owned()))
+    };
     let measured = |x: &str| {
         let typed = readings(x);
         let fields: Vec<(&str, &str)> = typed.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
@@ -232,11 +239,27 @@ fn a_printer_is_measured_by_typing_in_what_the_ruler_says() {
     };
     let refused = measured("160");
     assert_eq!(refused.status, 422);
-    assert!(refused.has("A to B 160 should be near 180 mm") && refused.field("left_edge").as_deref() == Some("12.4"), "{}", refused.text());
+    assert!(
+        refused.has("A to B 160 should be near 180 mm") && refused.field("left_edge").as_deref() == Some("12.4"),
+        "{}",
+        refused.text()
+    );
     assert_eq!(measured("180.5").status, 303);
     // As `stowmark printer set` with the same readings has it.
     desk.run(&["printer", "add", "other", "--dpi", "600"]);
-    desk.run(&["printer", "set", "other", "--left-edge", "12.4", "--top-edge", "9.8", "--span-x", "180.5", "--span-y", "249"]);
+    desk.run(&[
+        "printer",
+        "set",
+        "other",
+        "--left-edge",
+        "12.4",
+        "--top-edge",
+        "9.8",
+        "--span-x",
+        "180.5",
+        "--span-y",
+        "249",
+    ]);
     let printers = desk.json(&["printer", "list"]);
     let [one, other] = ["laser", "other"].map(|name| {
         printers["printers"].as_array().unwrap().iter().find(|printer| printer["printer"] == name).unwrap().clone()

@@ -4,5 +4,6 @@
 
 mod axe;
 mod driver;
+mod keyboard;
 mod keys;
 mod sights;
