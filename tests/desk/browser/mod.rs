@@ -6,4 +6,7 @@ mod axe;
 mod driver;
 mod keyboard;
 mod keys;
+mod newcomer;
+mod phone;
+mod preview;
 mod sights;
