@@ -46,7 +46,7 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
     }
 }
 
-/// What was sent is not read, so that nothing can follow it on this connection.
+/// What was sent may not be read, so that nothing can follow it on this connection.
 fn unread(mut response: Response) -> Response {
     response.headers_mut().insert(header::CONNECTION, HeaderValue::from_static("close"));
     response
@@ -143,9 +143,7 @@ fn in_our_words(response: Response) -> Response {
     if is_ours || !(status.is_client_error() || status.is_server_error()) {
         return response;
     }
-    let response = Refusal::new(status, words_for(status)).into_response();
-    let is_unread = matches!(status, StatusCode::PAYLOAD_TOO_LARGE | StatusCode::REQUEST_TIMEOUT);
-    if is_unread { unread(response) } else { response }
+    unread(Refusal::new(status, words_for(status)).into_response())
 }
 
 fn words_for(status: StatusCode) -> &'static str {

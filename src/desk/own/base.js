@@ -30,7 +30,7 @@ function refusalIn(html) {
 /** Forms whose answer comes while one types: data-search names the element that it goes into. */
 function searching(form) {
   const target = one(form.dataset.search);
-  let timer, asked = 0;
+  let timer, asked = 0, shown;
   const ask = async () => {
     const mine = ++asked;
     const query = new URLSearchParams(new FormData(form)).toString();
@@ -38,10 +38,13 @@ function searching(form) {
     try {
       const { text, ok } = await part(url);
       if (mine !== asked) return;
-      put(target, ok ? text : refusalIn(text));
+      // The same answer again leaves what has the focus in it alone.
+      if (text !== shown) put(target, ok ? text : refusalIn(text));
+      shown = text;
       target.removeAttribute("aria-busy");
       if (form.dataset.keep !== "no") history.replaceState(null, "", url);
     } catch {
+      shown = undefined;
       if (mine === asked) put(target, "<div class=\"refused\" role=\"alert\"><p>No connection to the desk. Is the program still running?</p></div>");
     }
   };

@@ -99,11 +99,13 @@ fn no_form_of_any_page_is_taken_from_a_device_for_looking_only() {
 #[test]
 fn when_a_device_was_last_seen_is_noted() {
     let desk = Desk::empty();
+    let client = desk.client();
     rusqlite::Connection::open(desk.path(REGISTER))
         .unwrap()
         .execute("UPDATE device SET seen = '2020-02-02'", [])
         .unwrap();
-    assert_eq!(desk.client().get("/").status, 200);
+    desk.kill_and_open_again();
+    assert_eq!(client.at(&desk.address()).get("/").status, 200);
     let unseen = "SELECT count(*) FROM device WHERE seen = '2020-02-02'";
     let all = desk.number("SELECT count(*) FROM device");
     until("the day to be noted", || (desk.number(unseen) == all - 1).then_some(()));

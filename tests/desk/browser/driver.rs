@@ -52,10 +52,17 @@ impl Browser {
 
     /// Opens a browser at the desk's link, which pairs it.
     pub fn paired(desk: &Desk) -> Option<Self> {
-        let browser = Self::open(desk)?;
-        browser.go_to(&desk.link());
-        browser.wait_for("nav");
+        let mut browser = Self::open(desk)?;
+        browser.pair(&desk.link());
         Some(browser)
+    }
+
+    /// Follows a link that pairs it; the desk is called from then on as the link calls it.
+    #[track_caller]
+    pub fn pair(&mut self, link: &str) {
+        self.desk = link.split("/pair/").next().unwrap().to_owned();
+        self.go_to(link);
+        self.wait_for("nav");
     }
 
     #[track_caller]
@@ -154,7 +161,15 @@ impl Browser {
     /// Waits until the address of the page begins so.
     #[track_caller]
     pub fn wait_for_path(&self, begin: &str) {
-        until(begin, || self.path().starts_with(begin).then_some(()));
+        let mut last = String::new();
+        for _ in 0..600 {
+            last = self.path();
+            if last.starts_with(begin) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(50));
+        }
+        panic!("still at {last} and not at {begin}; {} has the focus: {}", self.focused(), self.text());
     }
 
     /// An element, to be clicked or typed into.

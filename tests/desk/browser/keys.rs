@@ -19,19 +19,25 @@ const NAME: &str = "const one = document.activeElement;
     const name = one.getAttribute('aria-label') || by.map((part) => part.innerText).join(' ') || label || one.innerText || one.value || one.name || '';
     return (one === document.body ? '' : name).replace(/\\s+/g, ' ').trim();";
 
+/// Whether a name begins with these words, whole ones.
+fn begins(name: &str, words: &str) -> bool {
+    let (name, words) = (name.to_lowercase(), words.to_lowercase());
+    name.strip_prefix(&words).is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+}
+
 impl Browser {
     /// The name of what has the focus.
     pub fn focused(&self) -> String {
         self.script(NAME, &json!([])).as_str().unwrap_or_default().to_owned()
     }
 
-    /// Presses Tab until what has the focus is called so, or its name begins so.
+    /// Presses Tab until the name of what has the focus begins with these words.
     #[track_caller]
     pub fn tab_to(&self, name: &str) {
         let mut passed = Vec::new();
         for _ in 0..150 {
             let focused = self.focused();
-            if focused.to_lowercase().starts_with(&name.to_lowercase()) {
+            if begins(&focused, name) {
                 return;
             }
             passed.push(focused);
@@ -53,5 +59,10 @@ impl Browser {
         self.tab_to(label);
         self.press_with(CONTROL, "a");
         self.press(text);
+    }
+
+    /// Puts text in where the focus is, as pasting does.
+    pub fn paste(&self, text: &str) {
+        self.own("Input.insertText", &json!({ "text": text }));
     }
 }

@@ -4,5 +4,9 @@
 
 mod axe;
 mod driver;
+mod keyboard;
 mod keys;
+mod newcomer;
+mod phone;
+mod preview;
 mod sights;

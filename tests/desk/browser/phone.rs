@@ -1,0 +1,128 @@
+//! A phone in the stockroom: paired by its link, at its size, by touch, with a connection that comes and goes.
+
+use std::{process::Command, thread::sleep, time::Duration};
+
+use serde_json::json;
+use stowmark::{output::rasterise, unit::Dpi};
+
+use super::{
+    driver::{Browser, PHONE},
+    keys::ENTER,
+};
+use crate::support::{Desk, until};
+
+const AGENT: &str =
+    "Mozilla/5.0 (Linux; Android 15) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/130.0 Mobile Safari/537.36";
+
+/// A phone that is paired by the link that the desk shows for it; where this computer is on no network, by the one for
+/// this computer.
+fn phone(desk: &Desk) -> Option<Browser> {
+    let mut browser = Browser::open(desk)?;
+    browser.size(PHONE, true);
+    browser.own("Emulation.setUserAgentOverride", &json!({ "userAgent": AGENT }));
+    let offered = desk.client().post("/devices/offer", &[("looks_only", "false")]).text();
+    let link = offered.split_whitespace().find(|word| word.contains("/pair/"));
+    match link {
+        Some(link) => browser.pair(link),
+        None => browser.pair(&desk.link()),
+    }
+    Some(browser)
+}
+
+fn stocked() -> Desk {
+    let desk = Desk::with_items();
+    desk.run(&["tag", "--symbol", "qr", "--no-proof"]);
+    desk.run(&["sold", "4A-002C", "--price", "12"]);
+    desk
+}
+
+#[test]
+fn a_phone_finds_photographs_and_picks() {
+    let desk = stocked();
+    let Some(browser) = phone(&desk) else { return };
+    browser.complaints();
+    assert_eq!(desk.number("SELECT count(*) FROM device WHERE name LIKE 'Android%'"), 1);
+    browser.click("#q");
+    browser.press("jam pan");
+    browser.wait_for_text("Copper jam pan");
+    assert!(browser.text_of(".answer .plate").ends_with("4A"), "{}", browser.text());
+    photograph(&desk, &browser);
+    browser.click_on("Pick");
+    browser.wait_for_text("1 item from 1 bin to pick");
+    browser.click_on("Picked");
+    browser.wait_for_text("All that is sold is picked");
+    assert_eq!(browser.sticks_out(), None);
+    assert_eq!(browser.complaints(), Vec::<String>::new());
+    desk.run(&["check"]);
+}
+
+/// All tags that lie there, in one picture.
+fn photograph(desk: &Desk, browser: &Browser) {
+    let pdf = std::fs::read(desk.path("tags-0001.pdf")).unwrap();
+    let picture = rasterise(&pdf, 1, Dpi::new(200.0).unwrap(), true).unwrap().png().unwrap();
+    std::fs::write(desk.path("IMG_0001.png"), picture).unwrap();
+    browser.upload("#photo", &desk.path("IMG_0001.png"));
+    browser.wait_for_text("3 tags and signs");
+    browser.wait_for_text("Knitting pattern: bobble hat");
+}
+
+/// What was taken is there once, whatever happened to the answers.
+#[test]
+fn a_stow_session_loses_no_scan_and_repeats_none_when_the_connection_is_lost() {
+    let desk = stocked();
+    let Some(browser) = phone(&desk) else { return };
+    let changes = || desk.number("SELECT count(*) FROM change");
+    let before = changes();
+    browser.click_on("Stow");
+    browser.wait_for_path("/stow");
+    scan(&browser, "4B");
+    browser.wait_for_text("Items go into 4B");
+    scan(&browser, "4A-001F");
+    browser.wait_for_text("1 stowed here");
+
+    browser.offline(true);
+    scan(&browser, "4C");
+    scan(&browser, "4A-003A");
+    browser.wait_for_text("No connection: 2 scans wait");
+    assert_eq!(changes(), before + 1);
+    browser.offline(false);
+    browser.wait_for_text("2 stowed here");
+    assert_eq!((changes(), bin_of(&desk, "4A-003A")), (before + 2, "4C".to_owned()));
+
+    // The desk has taken it, and the answer is lost on its way.
+    signal(&desk, "-STOP");
+    scan(&browser, "4A-001F");
+    sleep(Duration::from_millis(500));
+    browser.offline(true);
+    signal(&desk, "-CONT");
+    browser.wait_for_text("No connection: 1 scan waits");
+    sleep(Duration::from_millis(500));
+    println!("the desk had taken it: {}", changes() == before + 3);
+    browser.offline(false);
+    browser.wait_for_text("3 stowed here");
+    assert_eq!((changes(), bin_of(&desk, "4A-001F")), (before + 3, "4C".to_owned()));
+
+    // What waits is not lost either when the page is closed, and the desk starts anew.
+    browser.offline(true);
+    scan(&browser, "4D");
+    scan(&browser, "4A-001F");
+    browser.wait_for_text("No connection: 2 scans wait");
+    browser.offline(false);
+    browser.get("/stow");
+    until("the scans that waited", || (bin_of(&desk, "4A-001F") == "4D").then_some(()));
+    assert_eq!(changes(), before + 4);
+    desk.run(&["check"]);
+}
+
+fn scan(browser: &Browser, code: &str) {
+    browser.press(code);
+    browser.press(ENTER);
+}
+
+fn bin_of(desk: &Desk, code: &str) -> String {
+    desk.json(&["find", code])["matches"][0]["bin"].as_str().unwrap_or_default().to_owned()
+}
+
+fn signal(desk: &Desk, signal: &str) {
+    assert!(Command::new("kill").args([signal, &desk.pid().to_string()]).status().unwrap().success());
+}
