@@ -33,6 +33,11 @@ pub struct Browser {
 impl Browser {
     /// Opens a browser that is not paired with the desk yet; `None` where there is none.
     pub fn open(desk: &Desk) -> Option<Self> {
+        Self::open_with(desk, &[])
+    }
+
+    /// The same with more of the browser's own arguments.
+    pub fn open_with(desk: &Desk, arguments: &[&str]) -> Option<Self> {
         static TURN: Mutex<()> = Mutex::new(());
         if !needs("chromium") || !needs("chromedriver") {
             return None;
@@ -44,7 +49,7 @@ impl Browser {
         let port = stdout.lines().map_while(Result::ok).find_map(|line| port_in(&line)).expect("a port");
         let session = format!("http://127.0.0.1:{port}/session");
         let mut browser = Self { agent, driver, session, desk: desk.address(), _turn: turn };
-        let begun = browser.call("POST", "", &capabilities());
+        let begun = browser.call("POST", "", &capabilities(arguments));
         browser.session = format!("{}/{}", browser.session, begun["sessionId"].as_str().unwrap());
         browser.size(WIDE, false);
         Some(browser)
@@ -279,9 +284,10 @@ fn port_in(line: &str) -> Option<u16> {
     line.rsplit_once("started successfully on port ")?.1.trim_end_matches('.').parse().ok()
 }
 
-fn capabilities() -> Value {
+fn capabilities(more: &[&str]) -> Value {
     // Machines of tests often run all as root, where the browser's sandbox does not work; the pages are our own.
     let arguments = ["--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu", "--hide-scrollbars"];
+    let arguments = [&arguments[..], more].concat();
     let chrome = json!({ "args": arguments });
     let wanted =
         json!({ "browserName": "chrome", "goog:chromeOptions": chrome, "goog:loggingPrefs": { "browser": "ALL" } });

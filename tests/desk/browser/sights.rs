@@ -46,7 +46,40 @@ fn no_page_goes_beyond_its_sides_and_the_browser_complains_of_none() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
+/// WCAG 2.2, 2.4.11: what has the focus is not hidden below what always stands there.
+#[test]
+fn nothing_that_has_the_focus_is_covered() {
+    let desk = Desk::demo();
+    let Some(browser) = Browser::paired(&desk) else { return };
+    let mut faults = Vec::new();
+    for (size, is_phone) in [(WIDE, false), (PHONE, true)] {
+        browser.size(size, is_phone);
+        for path in one_of_each_kind(&desk.client()) {
+            browser.get(&path);
+            faults.extend(browser.covered().map(|what| format!("{path} at {} px: {what}", size.0)));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
 impl Browser {
+    /// The first thing that is wholly hidden when it has the focus.
+    fn covered(&self) -> Option<String> {
+        let body = "const all = document.querySelectorAll('main a[href], main button, main input, main select, main textarea, main summary');
+            for (const one of [...all].filter((one) => one.offsetParent && !one.disabled)) {
+              one.focus();
+              if (document.activeElement !== one) continue;
+              const box = one.getBoundingClientRect();
+              const seen = [0.1, 0.5, 0.9].some((part) => {
+                const top = document.elementFromPoint(box.left + box.width / 2, box.top + box.height * part);
+                return top && (one.contains(top) || top.contains(one) || [...(one.labels || [])].some((label) => label.contains(top)));
+              });
+              if (!seen) return one.outerHTML.slice(0, 160);
+            }
+            return null;";
+        self.script(body, &json!([])).as_str().map(ToOwned::to_owned)
+    }
+
     /// What is wider than the window, if the page scrolls sideways.
     pub fn sticks_out(&self) -> Option<String> {
         let body = "const page = document.documentElement, width = page.clientWidth;
