@@ -31,7 +31,9 @@ impl Browser {
 fn no_page_has_a_fault_that_axe_knows() {
     let desk = Desk::demo();
     let Some(browser) = Browser::paired(&desk) else { return };
-    let paths = one_of_each_kind(&desk.client());
+    let mut paths = one_of_each_kind(&desk.client());
+    // What is refused is a page as well.
+    paths.extend(["/nothing", "/i/4A-999X", "/pair/used", "/?q=nothing-like-it", "/?q=4A-001"].map(Into::into));
     let mut faults = Vec::new();
     for (size, is_phone) in [(WIDE, false), (PHONE, true)] {
         browser.size(size, is_phone);
@@ -48,7 +50,23 @@ fn no_page_has_a_fault_that_axe_knows() {
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
 }
 
-/// Else the test above would prove nothing.
+/// What those see who are not paired, and someone new.
+#[test]
+fn the_first_pages_have_no_fault_either() {
+    let desk = Desk::fresh();
+    let Some(mut browser) = Browser::open(&desk) else { return };
+    browser.get("/");
+    let unpaired = browser.faults();
+    browser.pair(&desk.link());
+    let all = one_of_each_kind(&browser.client()).into_iter().flat_map(|path| {
+        browser.get(&path);
+        browser.faults().into_iter().map(move |fault| format!("{path}: {fault}"))
+    });
+    let faults: Vec<String> = unpaired.into_iter().chain(all).collect();
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// Else the tests above would prove nothing.
 #[test]
 fn axe_finds_what_is_wrong() {
     let desk = Desk::empty();

@@ -11,7 +11,10 @@ use base64::{Engine, prelude::BASE64_STANDARD};
 use serde_json::{Value, json};
 use ureq::{Agent, http};
 
-use crate::support::{Desk, needs, until};
+use crate::{
+    client::Client,
+    support::{Desk, needs, until},
+};
 
 /// The key under which WebDriver names an element (W3C WebDriver, 11).
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
@@ -187,6 +190,8 @@ impl Browser {
     /// Clicks or taps on an element.
     #[track_caller]
     pub fn click(&self, selector: &str) {
+        let body = "document.querySelector(arguments[0])?.scrollIntoView({ block: 'center', behavior: 'instant' });";
+        self.script(body, &json!([selector]));
         self.call("POST", &format!("/element/{}/click", self.find(selector)), &json!({}));
     }
 
@@ -259,6 +264,13 @@ impl Browser {
     pub fn screenshot(&self) -> Vec<u8> {
         let picture = self.call("GET", "/screenshot", &Value::Null);
         BASE64_STANDARD.decode(picture.as_str().unwrap()).unwrap()
+    }
+
+    /// A client that shows the browser's cookie.
+    pub fn client(&self) -> Client {
+        let cookies = self.call("GET", "/cookie", &Value::Null);
+        let secret = cookies.as_array().unwrap().iter().find_map(|cookie| cookie["value"].as_str());
+        Client::new(&self.desk).with_cookie(secret.expect("it is paired"))
     }
 
     /// What the browser has complained of since this was asked last: faults of scripts, what the policy refused, answers

@@ -104,3 +104,15 @@ fn what_sticks_out_and_what_is_refused_is_noticed() {
     let complaints = browser.complaints().join("\n");
     assert!(complaints.contains("style"), "the policy refuses styles in pages: {complaints}");
 }
+
+/// The same for what is covered.
+#[test]
+fn what_is_covered_is_noticed() {
+    let desk = Desk::demo();
+    let Some(browser) = Browser::paired(&desk) else { return };
+    browser.size(PHONE, true);
+    browser.get("/items");
+    assert_eq!(browser.covered(), None);
+    browser.script("document.documentElement.style.scrollPaddingBottom = '0'; scrollTo(0, 0);", &json!([]));
+    assert!(browser.covered().is_some());
+}
