@@ -12,6 +12,22 @@ const AXE: &str = include_str!("../axe/axe.min.js");
 const RULES: [&str; 5] = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 
 impl Browser {
+    /// Unfolds what is folded, so that it is looked at too.
+    pub fn open_all(&self) {
+        self.script("for (const one of document.querySelectorAll('details')) one.open = true;", &json!([]));
+    }
+
+    /// The page as it stands now: axe in light and dark, and nothing sticks out.
+    #[track_caller]
+    pub fn is_fine(&self) {
+        for is_dark in [false, true] {
+            self.dark(is_dark);
+            let faults = self.faults();
+            assert!(faults.is_empty(), "{}, dark: {is_dark}:\n{}", self.path(), faults.join("\n"));
+        }
+        assert_eq!(self.sticks_out(), None, "{}", self.path());
+    }
+
     /// What axe finds wrong with the page, one line each.
     pub fn faults(&self) -> Vec<String> {
         if self.script("return !window.axe;", &json!([])) == true {
@@ -39,6 +55,7 @@ fn no_page_has_a_fault_that_axe_knows() {
         browser.size(size, is_phone);
         for path in &paths {
             browser.get(path);
+            browser.open_all();
             for is_dark in [false, true] {
                 browser.dark(is_dark);
                 let place = format!("{path} at {} px, {}", size.0, if is_dark { "dark" } else { "light" });
@@ -60,6 +77,7 @@ fn the_first_pages_have_no_fault_either() {
     browser.pair(&desk.link());
     let all = one_of_each_kind(&browser.client()).into_iter().flat_map(|path| {
         browser.get(&path);
+        browser.open_all();
         browser.faults().into_iter().map(move |fault| format!("{path}: {fault}"))
     });
     let faults: Vec<String> = unpaired.into_iter().chain(all).collect();

@@ -39,6 +39,7 @@ fn no_page_goes_beyond_its_sides_and_the_browser_complains_of_none() {
         browser.size(size, is_phone);
         for path in one_of_each_kind(&desk.client()) {
             browser.get(&path);
+            browser.open_all();
             faults.extend(browser.sticks_out().map(|what| format!("{path} at {} px: {what}", size.0)));
             faults.extend(browser.complaints().iter().map(|complaint| format!("{path}: {complaint}")));
         }
@@ -56,6 +57,7 @@ fn nothing_that_has_the_focus_is_covered() {
         browser.size(size, is_phone);
         for path in one_of_each_kind(&desk.client()) {
             browser.get(&path);
+            browser.open_all();
             faults.extend(browser.covered().map(|what| format!("{path} at {} px: {what}", size.0)));
         }
     }
