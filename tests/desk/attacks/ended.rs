@@ -96,6 +96,6 @@ fn a_print_that_goes_on_is_given_up() {
     println!("ended after {took:?} within a print of 400 tags");
     assert!(took < Duration::from_secs(10), "{took:?}");
     desk.run(&["check"]);
-    let runs = desk.json(&["runs"]);
-    assert!(!runs.to_string().contains("open"), "{runs}");
+    // A run that was begun is settled by the next start: by the check.
+    assert_eq!(desk.number("SELECT count(*) FROM run WHERE state = 'writing'"), 0);
 }
