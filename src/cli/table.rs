@@ -4,7 +4,7 @@ use comfy_table::{Cell, CellAlignment, ColumnConstraint, ContentArrangement, Tab
 
 use super::width::{of_terminal, wrapped};
 pub(super) use crate::job::{
-    bin_state, bulk_text, count, fate, found_line, item_line, old_codes_text, place_text, shown, was, whereabouts,
+    bin_state, bulk_text, count, fate, found_line, item_line, old_codes_text, place_text, shown, whereabouts,
 };
 use crate::{
     exchange::json::ItemJson,
