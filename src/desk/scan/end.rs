@@ -138,7 +138,7 @@ fn put_right(fixed: &Fixed) -> Vec<String> {
         return lines;
     }
     let parts =
-        [(fixed.gone.len(), "gone from now on"), (fixed.moved.len(), "put here"), (fixed.left.len(), "left as it was")];
+        [(fixed.gone.len(), "gone from now on"), (fixed.moved.len(), "put here"), (fixed.left.len(), "left as is")];
     parts
         .iter()
         .filter(|(items, _)| *items > 0)
