@@ -114,7 +114,7 @@ impl GoWork {
         let missing = |name: String| Button::new(session, format!("missing {name}"));
         let buttons = visited.iter().map(|(_, item)| missing(item.name())).collect::<Result<_, _>>()?;
         let undo = self.go.can_undo().then(|| Button::new(session, "undo")).transpose()?;
-        let lines = |state| plan.in_state(state).map(|planned| planned_text(planned)).collect();
+        let lines = |state| plan.in_state(state).map(planned_text).collect();
         Ok(GoState {
             session: session.to_owned(),
             progress: desk_words(&plan.progress_text()),
