@@ -26,3 +26,4 @@ mod pick;
 mod regroup;
 mod settings;
 mod stow;
+mod takings;
