@@ -94,7 +94,8 @@ fn an_expense_is_entered_changed_removed_and_brought_back() {
     client.done("/undo", &[("change", &change)]);
     assert_eq!(desk.json(&["expense", "list"])["expenses"], listed);
     desk.run(&["undo"]);
-    assert_eq!(desk.json(&["check"])["sound"], true);
+    // Succeeds only where all is as it should be.
+    desk.run(&["check"]);
 }
 
 #[test]
