@@ -28,3 +28,4 @@ mod settings;
 mod stow;
 #[cfg(target_os = "linux")]
 mod synced;
+mod takings;
