@@ -118,14 +118,19 @@ fn text<'h>(headers: &'h HeaderMap, name: &HeaderName) -> Option<&'h str> {
 
 /// What goes with every answer, whoever made it: what browsers may do with it, and our words where a library refused.
 pub(super) async fn protect(request: Request, next: Next) -> Response {
+    // Elsewhere than on this computer there is no https, and browsers complain of what they would need it for.
+    let is_here =
+        only_host(&request).is_some_and(|host| host.starts_with("127.0.0.1:") || host.starts_with("localhost:"));
     let mut response = in_our_words(next.run(request).await);
     let headers = response.headers_mut();
+    if is_here {
+        headers.insert("cross-origin-opener-policy", HeaderValue::from_static("same-origin"));
+    }
     for (name, value) in [
         ("content-security-policy", POLICY),
         ("x-content-type-options", "nosniff"),
         ("x-frame-options", "SAMEORIGIN"),
         ("referrer-policy", "same-origin"),
-        ("cross-origin-opener-policy", "same-origin"),
         ("cross-origin-resource-policy", "same-origin"),
         ("permissions-policy", "camera=(), geolocation=(), microphone=()"),
     ] {

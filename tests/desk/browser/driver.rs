@@ -11,7 +11,10 @@ use base64::{Engine, prelude::BASE64_STANDARD};
 use serde_json::{Value, json};
 use ureq::{Agent, http};
 
-use crate::support::{Desk, needs, until};
+use crate::{
+    client::Client,
+    support::{Desk, needs, until},
+};
 
 /// The key under which WebDriver names an element (W3C WebDriver, 11).
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
@@ -33,6 +36,11 @@ pub struct Browser {
 impl Browser {
     /// Opens a browser that is not paired with the desk yet; `None` where there is none.
     pub fn open(desk: &Desk) -> Option<Self> {
+        Self::open_with(desk, &[])
+    }
+
+    /// The same with more of the browser's own arguments.
+    pub fn open_with(desk: &Desk, arguments: &[&str]) -> Option<Self> {
         static TURN: Mutex<()> = Mutex::new(());
         if !needs("chromium") || !needs("chromedriver") {
             return None;
@@ -44,7 +52,7 @@ impl Browser {
         let port = stdout.lines().map_while(Result::ok).find_map(|line| port_in(&line)).expect("a port");
         let session = format!("http://127.0.0.1:{port}/session");
         let mut browser = Self { agent, driver, session, desk: desk.address(), _turn: turn };
-        let begun = browser.call("POST", "", &capabilities());
+        let begun = browser.call("POST", "", &capabilities(arguments));
         browser.session = format!("{}/{}", browser.session, begun["sessionId"].as_str().unwrap());
         browser.size(WIDE, false);
         Some(browser)
@@ -182,6 +190,8 @@ impl Browser {
     /// Clicks or taps on an element.
     #[track_caller]
     pub fn click(&self, selector: &str) {
+        let body = "document.querySelector(arguments[0])?.scrollIntoView({ block: 'center', behavior: 'instant' });";
+        self.script(body, &json!([selector]));
         self.call("POST", &format!("/element/{}/click", self.find(selector)), &json!({}));
     }
 
@@ -256,6 +266,13 @@ impl Browser {
         BASE64_STANDARD.decode(picture.as_str().unwrap()).unwrap()
     }
 
+    /// A client that shows the browser's cookie.
+    pub fn client(&self) -> Client {
+        let cookies = self.call("GET", "/cookie", &Value::Null);
+        let secret = cookies.as_array().unwrap().iter().find_map(|cookie| cookie["value"].as_str());
+        Client::new(&self.desk).with_cookie(secret.expect("it is paired"))
+    }
+
     /// What the browser has complained of since this was asked last: faults of scripts, what the policy refused, answers
     /// that are no success.
     pub fn complaints(&self) -> Vec<String> {
@@ -279,9 +296,10 @@ fn port_in(line: &str) -> Option<u16> {
     line.rsplit_once("started successfully on port ")?.1.trim_end_matches('.').parse().ok()
 }
 
-fn capabilities() -> Value {
+fn capabilities(more: &[&str]) -> Value {
     // Machines of tests often run all as root, where the browser's sandbox does not work; the pages are our own.
     let arguments = ["--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu", "--hide-scrollbars"];
+    let arguments = [&arguments[..], more].concat();
     let chrome = json!({ "args": arguments });
     let wanted =
         json!({ "browserName": "chrome", "goog:chromeOptions": chrome, "goog:loggingPrefs": { "browser": "ALL" } });

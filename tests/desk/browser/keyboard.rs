@@ -48,6 +48,7 @@ fn print(browser: &Browser, button: &str) {
     browser.follow(button);
     browser.wait_for_path("/labels/runs/");
     browser.wait_for_text("Open the file to print it");
+    browser.is_fine();
 }
 
 fn enter_items(browser: &Browser) {
@@ -60,6 +61,8 @@ fn enter_items(browser: &Browser) {
     browser.fill("Bin", "1A");
     browser.press(ENTER);
     browser.wait_for_text("Entered now");
+    browser.is_fine();
+    browser.tab_to("Title");
     browser.press("Knitting pattern: bobble hat");
     browser.press(ENTER);
     browser.wait_for_text("Print the 2 tags entered now");
@@ -76,6 +79,7 @@ fn import(browser: &Browser) {
     browser.paste(LIST);
     browser.follow("Look at it");
     browser.wait_for_text("What would come in");
+    browser.is_fine();
     browser.follow("Enter 3 items");
     browser.wait_for_text("Print their tags");
     browser.follow("Print their tags");
@@ -87,6 +91,9 @@ fn stow(browser: &Browser, pan: &str) {
     browser.wait_for_path("/stow");
     scan(browser, "1C", "Items go into 1C");
     scan(browser, pan, "1 stowed here");
+    browser.is_fine();
+    scan(browser, "9Z-999X", "Refused");
+    browser.is_fine();
     browser.follow("Take the last one back");
     browser.wait_for_text("taken back");
     scan(browser, pan, "1 stowed here");
@@ -109,10 +116,12 @@ fn find_and_sell(browser: &Browser, pan: &str) {
     browser.wait_for("#answer:not([aria-busy])");
     browser.follow("Wafer iron");
     browser.wait_for_path("/i/");
+    browser.is_fine();
     browser.follow("It is sold");
     browser.fill("The buyer paid", "32.50");
     browser.press(ENTER);
     browser.wait_for_text("Go and pick it");
+    browser.is_fine();
 }
 
 fn pick(browser: &Browser, iron: &str) {
@@ -129,7 +138,9 @@ fn count(browser: &Browser, colander: &str) {
     scan(browser, colander, "1 of 1 found");
     browser.follow("Finish the count");
     browser.wait_for_text("All as it should be");
-    browser.follow("Record the count");
+    browser.is_fine();
+    browser.tab_to("Record the count");
+    browser.press(ENTER);
     browser.wait_for_text("Accuracy so far: 100");
 }
 
@@ -137,4 +148,5 @@ fn takings(browser: &Browser) {
     browser.follow("Takings");
     browser.wait_for_path("/takings");
     browser.wait_for_text("32.50");
+    browser.is_fine();
 }

@@ -6,6 +6,7 @@ mod axe;
 mod driver;
 mod keyboard;
 mod keys;
+mod line;
 mod newcomer;
 mod phone;
 mod preview;

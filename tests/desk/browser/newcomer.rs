@@ -1,5 +1,7 @@
 //! Someone new: from the link that `desk --open` opens to a printed sign and a found item, by what the pages offer.
 
+use serde_json::json;
+
 use super::{
     driver::{Browser, PHONE, WIDE},
     keys::ENTER,
@@ -10,7 +12,7 @@ use crate::support::Desk;
 const NEVER: [&str; 4] = [" --", "stowmark ", "json", "command"];
 
 fn says_no_commands(browser: &Browser) {
-    let text = browser.text().to_lowercase();
+    let text = browser.text_of("main").to_lowercase();
     for word in NEVER {
         assert!(!text.contains(word), "`{word}` at {}: {text}", browser.path());
     }
@@ -37,7 +39,11 @@ fn from_nothing_to_a_found_item(size: (u32, u32), is_phone: bool) {
     browser.click("a.mark");
     browser.click_on("Enter the first thing");
     browser.type_into("#title", "Copper jam pan");
-    browser.type_into("#bin", "1A");
+    assert_eq!(
+        browser.script("return document.querySelector('#bin').value;", &json!([])),
+        "1A",
+        "the only bin is meant"
+    );
     says_no_commands(&browser);
     browser.press(ENTER);
     browser.wait_for_text("Entered now");

@@ -1,13 +1,12 @@
 //! A phone in the stockroom: paired by its link, at its size, by touch, with a connection that comes and goes.
 
-use std::{process::Command, thread::sleep, time::Duration};
-
 use serde_json::json;
 use stowmark::{output::rasterise, unit::Dpi};
 
 use super::{
     driver::{Browser, PHONE},
     keys::ENTER,
+    line::{Line, State},
 };
 use crate::support::{Desk, until};
 
@@ -26,6 +25,16 @@ fn phone(desk: &Desk) -> Option<Browser> {
         Some(link) => browser.pair(link),
         None => browser.pair(&desk.link()),
     }
+    Some(browser)
+}
+
+/// A phone behind a line that can be cut.
+fn phone_by(desk: &Desk, line: &Line) -> Option<Browser> {
+    let port = desk.host().rsplit(':').next().unwrap().to_owned();
+    let rule = format!("--host-resolver-rules=MAP localhost:{port} 127.0.0.1:{}", line.port());
+    let mut browser = Browser::open_with(desk, &[&rule])?;
+    browser.size(PHONE, true);
+    browser.pair(&desk.link().replace("127.0.0.1", "localhost"));
     Some(browser)
 }
 
@@ -70,7 +79,8 @@ fn photograph(desk: &Desk, browser: &Browser) {
 #[test]
 fn a_stow_session_loses_no_scan_and_repeats_none_when_the_connection_is_lost() {
     let desk = stocked();
-    let Some(browser) = phone(&desk) else { return };
+    let line = Line::to(&desk.host());
+    let Some(browser) = phone_by(&desk, &line) else { return };
     let changes = || desk.number("SELECT count(*) FROM change");
     let before = changes();
     browser.click_on("Stow");
@@ -80,37 +90,43 @@ fn a_stow_session_loses_no_scan_and_repeats_none_when_the_connection_is_lost() {
     scan(&browser, "4A-001F");
     browser.wait_for_text("1 stowed here");
 
-    browser.offline(true);
+    // Scans wait while there is no connection.
+    line.set(State::Cut);
     scan(&browser, "4C");
     scan(&browser, "4A-003A");
     browser.wait_for_text("No connection: 2 scans wait");
     assert_eq!(changes(), before + 1);
-    browser.offline(false);
+    line.set(State::Whole);
     browser.wait_for_text("2 stowed here");
     assert_eq!((changes(), bin_of(&desk, "4A-003A")), (before + 2, "4C".to_owned()));
 
-    // The desk has taken it, and the answer is lost on its way.
-    signal(&desk, "-STOP");
+    // The desk has taken a scan, and its answer is lost on the way: it is sent again and not taken again.
+    line.set(State::Deaf);
     scan(&browser, "4A-001F");
-    sleep(Duration::from_millis(500));
-    browser.offline(true);
-    signal(&desk, "-CONT");
+    until("the desk to take it", || (changes() == before + 3).then_some(()));
     browser.wait_for_text("No connection: 1 scan waits");
-    sleep(Duration::from_millis(500));
-    println!("the desk had taken it: {}", changes() == before + 3);
-    browser.offline(false);
+    line.set(State::Whole);
     browser.wait_for_text("3 stowed here");
     assert_eq!((changes(), bin_of(&desk, "4A-001F")), (before + 3, "4C".to_owned()));
 
-    // What waits is not lost either when the page is closed, and the desk starts anew.
-    browser.offline(true);
+    // What waits is not lost when the page is closed either.
+    line.set(State::Cut);
     scan(&browser, "4D");
     scan(&browser, "4A-001F");
     browser.wait_for_text("No connection: 2 scans wait");
-    browser.offline(false);
+    browser.go_to("about:blank");
+    line.set(State::Whole);
     browser.get("/stow");
     until("the scans that waited", || (bin_of(&desk, "4A-001F") == "4D").then_some(()));
     assert_eq!(changes(), before + 4);
+
+    // The browser's own knowledge that it is offline.
+    browser.offline(true);
+    scan(&browser, "4A-003A");
+    browser.wait_for_text("No connection: 1 scan waits");
+    browser.offline(false);
+    until("the scan that waited", || (bin_of(&desk, "4A-003A") == "4D").then_some(()));
+    assert_eq!(changes(), before + 5);
     desk.run(&["check"]);
 }
 
@@ -121,8 +137,4 @@ fn scan(browser: &Browser, code: &str) {
 
 fn bin_of(desk: &Desk, code: &str) -> String {
     desk.json(&["find", code])["matches"][0]["bin"].as_str().unwrap_or_default().to_owned()
-}
-
-fn signal(desk: &Desk, signal: &str) {
-    assert!(Command::new("kill").args([signal, &desk.pid().to_string()]).status().unwrap().success());
 }

@@ -39,6 +39,7 @@ fn no_page_goes_beyond_its_sides_and_the_browser_complains_of_none() {
         browser.size(size, is_phone);
         for path in one_of_each_kind(&desk.client()) {
             browser.get(&path);
+            browser.open_all();
             faults.extend(browser.sticks_out().map(|what| format!("{path} at {} px: {what}", size.0)));
             faults.extend(browser.complaints().iter().map(|complaint| format!("{path}: {complaint}")));
         }
@@ -46,7 +47,41 @@ fn no_page_goes_beyond_its_sides_and_the_browser_complains_of_none() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
+/// WCAG 2.2, 2.4.11: what has the focus is not hidden below what always stands there.
+#[test]
+fn nothing_that_has_the_focus_is_covered() {
+    let desk = Desk::demo();
+    let Some(browser) = Browser::paired(&desk) else { return };
+    let mut faults = Vec::new();
+    for (size, is_phone) in [(WIDE, false), (PHONE, true)] {
+        browser.size(size, is_phone);
+        for path in one_of_each_kind(&desk.client()) {
+            browser.get(&path);
+            browser.open_all();
+            faults.extend(browser.covered().map(|what| format!("{path} at {} px: {what}", size.0)));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
 impl Browser {
+    /// The first thing that is wholly hidden when it has the focus.
+    fn covered(&self) -> Option<String> {
+        let body = "const all = document.querySelectorAll('main a[href], main button, main input, main select, main textarea, main summary');
+            for (const one of [...all].filter((one) => one.offsetParent && !one.disabled)) {
+              one.focus();
+              if (document.activeElement !== one) continue;
+              const box = one.getBoundingClientRect();
+              const seen = [0.1, 0.5, 0.9].some((part) => {
+                const top = document.elementFromPoint(box.left + box.width / 2, box.top + box.height * part);
+                return top && (one.contains(top) || top.contains(one) || [...(one.labels || [])].some((label) => label.contains(top)));
+              });
+              if (!seen) return one.outerHTML.slice(0, 160);
+            }
+            return null;";
+        self.script(body, &json!([])).as_str().map(ToOwned::to_owned)
+    }
+
     /// What is wider than the window, if the page scrolls sideways.
     pub fn sticks_out(&self) -> Option<String> {
         let body = "const page = document.documentElement, width = page.clientWidth;
@@ -70,4 +105,16 @@ fn what_sticks_out_and_what_is_refused_is_noticed() {
     assert!(browser.sticks_out().is_some());
     let complaints = browser.complaints().join("\n");
     assert!(complaints.contains("style"), "the policy refuses styles in pages: {complaints}");
+}
+
+/// The same for what is covered.
+#[test]
+fn what_is_covered_is_noticed() {
+    let desk = Desk::demo();
+    let Some(browser) = Browser::paired(&desk) else { return };
+    browser.size(PHONE, true);
+    browser.get("/items");
+    assert_eq!(browser.covered(), None);
+    browser.script("document.documentElement.style.scrollPaddingBottom = '0'; scrollTo(0, 0);", &json!([]));
+    assert!(browser.covered().is_some());
 }
