@@ -34,7 +34,7 @@ use super::{
 use crate::register::Register;
 
 /// How long open answers may take once the desk is to end.
-const LAST_ANSWERS: Duration = Duration::from_millis(1000);
+const LAST_ANSWERS: Duration = Duration::from_secs(1);
 /// How long what waits for the disk may take from then on.
 const LAST_WORKS: Duration = Duration::from_millis(700);
 

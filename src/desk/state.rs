@@ -140,9 +140,9 @@ impl Desk {
     where
         Refusal: From<E>,
     {
-        let (made, written) = locked(&self.writer).unsynced(&self.syncs, make)?;
+        let (outcome, written) = locked(&self.writer).unsynced(&self.syncs, make)?;
         self.syncs.wait(written)?;
-        Ok(made?)
+        Ok(outcome?)
     }
 
     /// Changes the register, and tells the change that a button takes back; none where nothing came out different.

@@ -41,9 +41,9 @@ impl Register {
     /// Those of `make`, and from its first change [`RegisterError::ScannedBefore`] and [`RegisterError::ItemChanged`].
     pub fn on<T>(&mut self, terms: Terms, make: impl FnOnce(&mut Self) -> T) -> T {
         self.terms = Some(terms);
-        let made = make(self);
+        let outcome = make(self);
         self.terms = None;
-        made
+        outcome
     }
 
     /// How an item is now.

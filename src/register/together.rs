@@ -60,13 +60,13 @@ impl Register {
     ) -> Result<(T, Written), RegisterError> {
         let mode: String = self.connection.pragma_query_value(None, "journal_mode", |row| row.get(0))?;
         // Without a log each change is synced by itself.
-        let made = if mode == "wal" {
+        let outcome = if mode == "wal" {
             self.connection.pragma_update(None, "synchronous", "NORMAL")?;
             make(Unsynced(self).0)
         } else {
             make(self)
         };
-        Ok((made, Written(syncs.written.fetch_add(1, Ordering::SeqCst) + 1)))
+        Ok((outcome, Written(syncs.written.fetch_add(1, Ordering::SeqCst) + 1)))
     }
 }
 

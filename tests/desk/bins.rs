@@ -265,8 +265,8 @@ fn areas_and_spots_are_named_and_ordered() {
     assert!(taken.has("has a spot `rack 1, level 2` already"), "{}", taken.text());
     client.done("/areas/4/spots/order", &[("spot", "rack two"), ("way", "up")]);
     let spots = desk.json(&["spot", "list", "4"]);
-    let names: Vec<&str> = spots["spots"].as_array().unwrap().iter().filter_map(|spot| spot["spot"].as_str()).collect();
-    assert_eq!(names, ["rack two", "rack 1, level 2"], "{spots}");
+    let order: Vec<&str> = spots["spots"].as_array().unwrap().iter().filter_map(|spot| spot["spot"].as_str()).collect();
+    assert_eq!(order, ["rack two", "rack 1, level 2"], "{spots}");
     let areas = || -> Vec<u64> {
         let listed = desk.json(&["area", "list"]);
         listed["areas"].as_array().unwrap().iter().filter_map(|area| area["area"].as_u64()).collect()

@@ -87,6 +87,14 @@ impl Client {
         self.send("POST", path, &[("Content-Type", &kind)], Some(&multipart(fields, field, name, bytes)))
     }
 
+    /// Sends a form with a file by script, which puts the answer into the open page.
+    #[track_caller]
+    pub fn post_file_part(&self, path: &str, fields: &[(&str, &str)], field: &str, name: &str, bytes: &[u8]) -> Answer {
+        let kind = format!("multipart/form-data; boundary={BOUNDARY}");
+        let headers = [("Content-Type", kind.as_str()), ("X-Part", "1")];
+        self.send("POST", path, &headers, Some(&multipart(fields, field, name, bytes)))
+    }
+
     /// Sends a form that has to be done, and gives the page that it leads to.
     #[track_caller]
     pub fn done(&self, path: &str, fields: &[(&str, &str)]) -> Answer {

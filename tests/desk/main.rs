@@ -26,3 +26,6 @@ mod pick;
 mod regroup;
 mod settings;
 mod stow;
+#[cfg(target_os = "linux")]
+mod synced;
+mod takings;

@@ -13,7 +13,8 @@ fn scanned(desk: &Desk, pdf: &str) -> Vec<u8> {
     rasterise(&pdf, 1, Dpi::new(200.0).unwrap(), true).unwrap().png().unwrap()
 }
 
-fn with_tags() -> (Desk, Vec<u8>) {
+/// Three items in 4A, and a picture of their tags.
+pub fn with_tags() -> (Desk, Vec<u8>) {
     let desk = Desk::with_items();
     desk.run(&["tag", "--symbol", "qr", "--no-proof"]);
     let tags = scanned(&desk, "tags-0001.pdf");

@@ -40,6 +40,19 @@ impl Scanner {
         let fields =
             [("session", self.session.as_str()), ("scan", scan), ("text", text), ("bin", &self.bin), ("begun", &begun)];
         let answer = self.client.post_part(&format!("/{}/scan", self.area), &fields);
+        self.heard(answer)
+    }
+
+    /// Sends a photograph in place of readings.
+    #[track_caller]
+    pub fn photograph(&mut self, scan: &str, picture: &[u8]) -> Said {
+        let begun = self.begun.to_string();
+        let fields = [("session", self.session.as_str()), ("scan", scan), ("bin", &self.bin), ("begun", &begun)];
+        let answer = self.client.post_file_part(&format!("/{}/photo", self.area), &fields, "photo", "a.png", picture);
+        self.heard(answer)
+    }
+
+    fn heard(&mut self, answer: Answer) -> Said {
         let said = Said::read(answer);
         if said.answer.status == 200 {
             self.bin = said.of("data-bin");

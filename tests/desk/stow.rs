@@ -2,7 +2,10 @@
 
 use std::thread;
 
+use stowmark::output::Pixels;
+
 use crate::{
+    photo::with_tags,
     scanner::{Scanner, fresh},
     support::Desk,
 };
@@ -155,4 +158,24 @@ fn a_reading_without_a_number_is_refused() {
     }
     stow.scan(&"9".repeat(20_000)).is("bad", &["longer than any symbol"]);
     assert_eq!(moves(&desk), 0);
+}
+
+/// All tags of a picture at once, each with a scan of its own, so that the picture may be sent again.
+#[test]
+fn a_whole_bin_is_photographed() {
+    let (desk, tags) = with_tags();
+    let mut stow = Scanner::open(&desk.client(), "stow", "/stow?bin=4C");
+    let scan = fresh();
+    stow.photograph(&scan, &tags).is("good", &["3 tags read", "3 taken, 0 refused", "3 stowed here"]);
+    let dump = desk.dump();
+    stow.photograph(&scan, &tags).is("good", &["3 taken, 0 refused"]);
+    desk.kill_and_open_again();
+    stow.client = stow.client.at(&desk.address());
+    stow.photograph(&scan, &tags).is("good", &["3 taken, 0 refused"]);
+    assert_eq!(desk.dump(), dump);
+    let mut count = Scanner::open(&stow.client, "count", "/count?bin=4C");
+    count.photograph(&fresh(), &tags).is("good", &["3 of 3 found"]);
+    let blank = Pixels { width: 200, height: 100, luma: vec![200; 20_000] }.png().unwrap();
+    count.photograph(&fresh(), &blank).is("bad", &["No tag or sign was read"]);
+    assert_eq!(count.photograph(&fresh(), b"no picture").answer.status, 422);
 }

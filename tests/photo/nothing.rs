@@ -20,7 +20,7 @@ fn nothing_is_read_in_words_alone() {
         let pixels = print.pixels.cropped(0, 0, print.pixels.width, print.pixels.height * 2 / 5);
         Print { pixels, ..print }
     };
-    let tags = printed(SymbolKind::Code128, "cut-a4-45x17", None).prints.into_iter().map(words).collect::<Vec<_>>();
+    let tags = printed(SymbolKind::Code128, "cut-a4-45x17", None).placed.into_iter().map(words).collect::<Vec<_>>();
     assert_eq!(read_photo(&photograph(&tags, |random| random.f64() * 360.0, 9)), Vec::<String>::new());
 }
 

@@ -21,7 +21,7 @@ pub const DPI: f64 = 600.0;
 
 /// Tags as this program prints them.
 pub struct Prints {
-    pub prints: Vec<Print>,
+    pub placed: Vec<Print>,
     /// What their symbols say.
     pub says: Vec<String>,
     /// The millimetres of a module.
@@ -47,12 +47,12 @@ pub fn printed(kind: SymbolKind, sheet: &str, link: Option<&LinkBase>) -> Prints
     };
     let says = (1..=TAGS).map(|serial| code(serial).payload());
     let says = says.map(|payload| link.map_or(payload.clone(), |base| base.link(&payload)));
-    Prints { prints: pages[0].placed.iter().map(print).collect(), says: says.collect(), x }
+    Prints { placed: pages[0].placed.iter().map(print).collect(), says: says.collect(), x }
 }
 
 impl Prints {
     /// Scattered over a bin's contents.
     pub fn photograph(&self, angle: impl Fn(&mut Rng) -> f64, seed: u64) -> Pixels {
-        photograph(&self.prints, angle, seed)
+        photograph(&self.placed, angle, seed)
     }
 }

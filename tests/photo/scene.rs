@@ -2,6 +2,12 @@
 //!
 //! 600 x 450 mm at 6.5 pixels a mm, 11 megapixels (the measured case of the project's design notes): each tag at an
 //! angle of its own, light that falls off to one side, a blur of the lens and noise of the sensor.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss,
+    reason = "places and light of pixels"
+)]
 
 use fastrand::Rng;
 use stowmark::output::Pixels;
@@ -68,7 +74,7 @@ fn paste(luma: &mut [u8], print: &Print, (middle_x, middle_y): (f64, f64), degre
     // Dots in 65,536ths: sums of whole numbers are what an unoptimised test does in time.
     let fixed = |value: f64| (value * 65536.0).round() as i64;
     let (across, down) = (fixed(cos * dots), fixed(sin * dots));
-    let spread = (across.abs() + down.abs()) / 2;
+    let spread = i64::midpoint(across.abs(), down.abs());
     for y in range(middle_y, HEIGHT) {
         for x in range(middle_x, WIDTH) {
             let (right, below) = (x as f64 + 0.5 - middle_x, y as f64 + 0.5 - middle_y);

@@ -188,9 +188,11 @@ function scanning(form) {
 /** Readings of an earlier session of this page that were never sent: it goes on with that one first. */
 function leaveOld(area, own, address) {
   for (const key of store.keys().filter((key) => key.startsWith(SCANS))) {
-    const old = store.get(key);
-    if (!old || Date.now() - old.at > FORGOTTEN || key !== own && !old.waiting.length && area !== "count") { if (key !== own) store.remove(key); continue; }
-    if (key === own || !key.startsWith(SCANS + area + "-") || !old.waiting.length) continue;
+    const old = store.get(key), isCount = key.startsWith(SCANS + "count-");
+    if (key === own) continue;
+    // What a count has taken is kept as long as it may go on.
+    if (!old || Date.now() - old.at > FORGOTTEN || !old.waiting.length && !isCount) { store.remove(key); continue; }
+    if (!key.startsWith(SCANS + area + "-") || !old.waiting.length) continue;
     one("form[data-scan]").elements.bin.value = old.bin || "";
     location.replace(address(key.slice((SCANS + area + "-").length)));
     return;

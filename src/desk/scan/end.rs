@@ -22,9 +22,12 @@ use crate::{
         shell::{Place, Shell, Told, Visitor},
         state::{Desk, on_a_thread},
     },
-    job::{Count, CountError, Counted, bin_by_text, fixed_lines, place_text},
-    register::{Bin, Item, ItemFilter, RegisterError, Status, Terms},
+    job::{Count, CountError, Counted, bin_by_text, count, fixed_lines, place_text},
+    register::{Bin, Fixed, Item, ItemFilter, RegisterError, Status, Terms},
 };
+
+/// Items that are named one by one once the count is recorded.
+const NAMED: usize = 5;
 
 #[derive(Debug, Deserialize)]
 pub(super) struct Which {
@@ -123,9 +126,24 @@ pub(super) async fn record(
 
 fn told(counted: &Counted) -> Told {
     let accuracy = counted.accuracy.percent().map(|percent| format!(" Accuracy {percent}.")).unwrap_or_default();
-    let put_right = counted.fixed.as_ref().map(fixed_lines).unwrap_or_default();
+    let put_right = counted.fixed.as_ref().map(put_right).unwrap_or_default();
     let put_right = if put_right.is_empty() { String::new() } else { format!(" Put right: {}.", put_right.join("; ")) };
     Told::done(format!("The count of {} is recorded.{accuracy}{put_right}", counted.bin.code), counted.change)
+}
+
+/// Each by itself, or of many how many.
+fn put_right(fixed: &Fixed) -> Vec<String> {
+    let lines = fixed_lines(fixed);
+    if lines.len() <= NAMED {
+        return lines;
+    }
+    let parts =
+        [(fixed.gone.len(), "gone from now on"), (fixed.moved.len(), "put here"), (fixed.left.len(), "left as is")];
+    parts
+        .iter()
+        .filter(|(items, _)| *items > 0)
+        .map(|(items, what)| format!("{} {what}", count(*items as u64, "item")))
+        .collect()
 }
 
 #[derive(Debug, Deserialize)]

@@ -39,7 +39,8 @@ pub(super) async fn page(
     let device = visitor.device.id;
     let goes_on = at.session.as_deref().map(|id| Key::new(device, Area::Regroup, id)).transpose()?;
     let goes_on = goes_on.is_some_and(|key| desk.sessions.get(&key).is_some());
-    if !goes_on && desk.read(open_plan).await?.is_none() {
+    // To take a plan up may end it.
+    if visitor.device.looks_only || !goes_on && desk.read(open_plan).await?.is_none() {
         return Ok(Go("/regroup".into()).into_response());
     }
     let Some(session) = at.session else {
@@ -113,7 +114,7 @@ impl GoWork {
         let missing = |name: String| Button::new(session, format!("missing {name}"));
         let buttons = visited.iter().map(|(_, item)| missing(item.name())).collect::<Result<_, _>>()?;
         let undo = self.go.can_undo().then(|| Button::new(session, "undo")).transpose()?;
-        let lines = |state| plan.in_state(state).map(|planned| planned_text(planned)).collect();
+        let lines = |state| plan.in_state(state).map(planned_text).collect();
         Ok(GoState {
             session: session.to_owned(),
             progress: desk_words(&plan.progress_text()),

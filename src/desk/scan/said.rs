@@ -68,6 +68,7 @@ impl Said {
     }
 
     /// Beside the plate of a bin.
+    #[expect(clippy::needless_pass_by_value, reason = "a code, or its text")]
     pub(in crate::desk) fn at(self, bin: impl ToString) -> Self {
         Self { plate: Some(bin.to_string()), ..self }
     }

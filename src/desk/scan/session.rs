@@ -60,10 +60,13 @@ pub(in crate::desk) struct Key {
     pub id: String,
 }
 
+/// A session, and when it was gone on with last.
+type Live = (Instant, Arc<Mutex<Held>>);
+
 /// The sessions of an open desk.
 #[derive(Debug, Default)]
 pub(in crate::desk) struct Sessions {
-    all: Mutex<HashMap<Key, (Instant, Arc<Mutex<Held>>)>>,
+    all: Mutex<HashMap<Key, Live>>,
 }
 
 /// A session.

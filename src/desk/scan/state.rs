@@ -11,7 +11,7 @@ pub(super) enum State {
     Stow(StowState),
     Pick(PickState),
     Count(CountState),
-    Go(GoState),
+    Go(Box<GoState>),
 }
 
 impl State {

@@ -44,7 +44,7 @@ impl Work {
             Self::Stow(work) => State::Stow(work.state(session)?),
             Self::Pick(work) => State::Pick(desk.ask(|register| work.state(register, session))?),
             Self::Count(work) => State::Count(work.state(session)),
-            Self::Go(work) => State::Go(desk.ask(|register| work.state(register, session))?),
+            Self::Go(work) => State::Go(Box::new(desk.ask(|register| work.state(register, session))?)),
         })
     }
 }

@@ -2,6 +2,12 @@
 //!
 //! Edges are placed between pixels, so that modules of two pixels are told apart; `rxing` reads the bars. A symbol is
 //! crossed by several lines: whoever asks decides how many have to agree.
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss,
+    reason = "places and light of pixels: a picture has at most a hundred million"
+)]
 
 use std::{
     collections::{HashMap, VecDeque},

@@ -1,4 +1,5 @@
 //! A picture softened, smaller, or a part of it larger.
+#![expect(clippy::cast_possible_truncation, reason = "light of pixels, and sizes of pictures")]
 
 use crate::output::Pixels;
 
@@ -46,6 +47,7 @@ pub(super) fn softened(picture: &Pixels) -> Pixels {
     let (stride, from) = (picture.width as usize, &picture.luma);
     let mut luma = from.clone();
     for y in 1..(picture.height as usize).saturating_sub(1) {
+        #[expect(clippy::needless_range_loop, reason = "the rows above and below are read at the same place")]
         for at in y * stride + 1..(y + 1) * stride - 1 {
             let row = |at: usize| u32::from(from[at - 1]) + 2 * u32::from(from[at]) + u32::from(from[at + 1]);
             luma[at] = ((row(at - stride) + 2 * row(at) + row(at + stride)) / 16) as u8;
