@@ -2,6 +2,8 @@
 //!
 //! Redirects are not followed, except by [`Client::done`] and [`Client::follow`].
 
+use std::time::Duration;
+
 use ureq::{Agent, http};
 
 use crate::support::until;
@@ -18,6 +20,8 @@ impl Client {
     /// A client that is not paired; `address` as `http://127.0.0.1:40123`.
     pub fn new(address: &str) -> Self {
         let config = Agent::config_builder().http_status_as_error(false).max_redirects(0).proxy(None);
+        // The desk closes what waits for ten seconds.
+        let config = config.max_idle_age(Duration::from_secs(3));
         Self { agent: config.build().new_agent(), address: address.into(), secret: None }
     }
 
@@ -113,6 +117,21 @@ impl Client {
     /// Sends anything; what a browser adds is added: its cookie, and whence it comes where something is sent.
     #[track_caller]
     pub fn send(&self, method: &str, path: &str, headers: &[(&str, &str)], body: Option<&[u8]>) -> Answer {
+        self.attempt(method, path, headers, body).unwrap_or_else(|fault| panic!("{method} {path}: {fault}"))
+    }
+
+    /// Sends a form to a desk that may be ending; `None` where no answer comes.
+    pub fn try_post(&self, path: &str, fields: &[(&str, &str)]) -> Option<Answer> {
+        self.attempt("POST", path, &[("Content-Type", FORM)], Some(&encode(fields))).ok()
+    }
+
+    fn attempt(
+        &self,
+        method: &str,
+        path: &str,
+        headers: &[(&str, &str)],
+        body: Option<&[u8]>,
+    ) -> Result<Answer, ureq::Error> {
         let mut request = http::Request::builder().method(method).uri(format!("{}{path}", self.address));
         if self.secret.is_some() {
             request = request.header("Cookie", self.cookie());
@@ -127,7 +146,7 @@ impl Client {
             Some(body) => self.agent.run(request.body(body).unwrap()),
             None => self.agent.run(request.body(()).unwrap()),
         };
-        Answer::read(answer.unwrap_or_else(|fault| panic!("{method} {path}: {fault}")))
+        Answer::read(answer?)
     }
 }
 
@@ -168,12 +187,12 @@ pub struct Answer {
 }
 
 impl Answer {
-    fn read(answer: http::Response<ureq::Body>) -> Self {
+    fn read(answer: http::Response<ureq::Body>) -> Result<Self, ureq::Error> {
         let (head, body) = answer.into_parts();
         let text = |value: &http::HeaderValue| String::from_utf8_lossy(value.as_bytes()).into_owned();
         let headers = head.headers.iter().map(|(name, value)| (name.as_str().to_owned(), text(value))).collect();
-        let bytes = body.into_with_config().limit(1 << 30).read_to_vec().unwrap();
-        Self { status: head.status.as_u16(), headers, bytes }
+        let bytes = body.into_with_config().limit(1 << 30).read_to_vec()?;
+        Ok(Self { status: head.status.as_u16(), headers, bytes })
     }
 
     /// The value of a header, by its name in small letters.

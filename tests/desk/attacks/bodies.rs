@@ -35,7 +35,7 @@ fn a_hundred_megabytes_are_refused_before_all_of_it_is_read() {
 }
 
 fn forms(client: &Client) -> Vec<Form> {
-    let mut forms: Vec<Form> = crawl(client).iter().flat_map(|(_, page)| Form::all(page)).collect();
+    let mut forms: Vec<Form> = crawl(client).values().flat_map(Form::all).collect();
     forms.retain(|form| form.posts);
     // One of each address, whatever number stands in it.
     forms.sort_by_key(|form| form.action.replace(|c: char| c.is_ascii_digit(), "0"));

@@ -122,7 +122,7 @@ fn begun(desk: &Quick, length: usize) -> Raw {
 /// when their time is over.
 #[test]
 fn three_hundred_idle_connections_keep_no_browser_out() {
-    let desk = Quick::open(DeskLimits { head: Duration::from_secs(600), ..DeskLimits::default() });
+    let desk = Quick::open(DeskLimits { head: Duration::from_mins(10), ..DeskLimits::default() });
     let mut idle: Vec<Raw> = (0..300).map(|_| Raw::connect(desk.host())).collect();
     for _ in 0..3 {
         let begin = Instant::now();

@@ -75,7 +75,7 @@ fn every_refusal_goes_with_them_and_is_said_in_our_words() {
         ("no number", client.send("POST", "/devices/end", &form, Some(b"device=x")), 422),
         ("nothing in it", client.send("POST", "/devices/end", &form, Some(b"")), 422),
         ("no page for it", client.post("/", &[]), 405),
-        ("too much", client.send("POST", "/devices/end", &form, Some(&[b'a'; 70_000])), 413),
+        ("too much", client.send("POST", "/devices/end", &form, Some(&vec![b'a'; 70_000])), 413),
         ("not paired any more", client.post("/devices/end", &[("device", "99")]), 404),
     ];
     for (what, answer, status) in refused {
@@ -97,7 +97,7 @@ fn no_form_breaks_on_odd_fields() {
     let desk = Desk::demo();
     let client = desk.client();
     let pages = crawl(&client);
-    let mut forms: Vec<Form> = pages.iter().flat_map(|(_, page)| Form::all(page)).filter(|form| form.posts).collect();
+    let mut forms: Vec<Form> = pages.values().flat_map(Form::all).filter(|form| form.posts).collect();
     forms.sort_by(|a, b| a.action.cmp(&b.action));
     forms.dedup_by(|a, b| a.action == b.action);
     let odd = "\u{0}\r\n\u{202e}<b>\"'&\u{1f9f6}%00";

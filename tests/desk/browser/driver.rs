@@ -1,4 +1,4 @@
-//! A small WebDriver client (W3C WebDriver, 2018, and chromedriver's own commands for what a phone is).
+//! A small `WebDriver` client (W3C `WebDriver`, 2018, and chromedriver's own commands for what a phone is).
 
 use std::{
     io::{BufRead, BufReader},
@@ -16,7 +16,7 @@ use crate::{
     support::{Desk, needs, until},
 };
 
-/// The key under which WebDriver names an element (W3C WebDriver, 11).
+/// The key under which `WebDriver` names an element (W3C `WebDriver`, 11).
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
 /// The width of a desk, and of a phone.
 pub const WIDE: (u32, u32) = (1280, 800);
@@ -68,7 +68,7 @@ impl Browser {
     /// Follows a link that pairs it; the desk is called from then on as the link calls it.
     #[track_caller]
     pub fn pair(&mut self, link: &str) {
-        self.desk = link.split("/pair/").next().unwrap().to_owned();
+        link.split("/pair/").next().unwrap().clone_into(&mut self.desk);
         self.go_to(link);
         self.wait_for("nav");
     }
@@ -93,7 +93,7 @@ impl Browser {
         }
     }
 
-    /// A command of the browser's own (Chrome DevTools Protocol).
+    /// A command of the browser's own (Chrome `DevTools` Protocol).
     #[track_caller]
     pub fn own(&self, command: &str, parameters: &Value) -> Value {
         self.call("POST", "/goog/cdp/execute", &json!({ "cmd": command, "params": parameters }))
@@ -260,10 +260,10 @@ impl Browser {
         self.own("Network.emulateNetworkConditions", &network);
     }
 
-    /// A picture of the window as PNG.
+    /// A picture of the whole page as PNG.
     pub fn screenshot(&self) -> Vec<u8> {
-        let picture = self.call("GET", "/screenshot", &Value::Null);
-        BASE64_STANDARD.decode(picture.as_str().unwrap()).unwrap()
+        let picture = self.own("Page.captureScreenshot", &json!({ "format": "png", "captureBeyondViewport": true }));
+        BASE64_STANDARD.decode(picture["data"].as_str().unwrap()).unwrap()
     }
 
     /// A client that shows the browser's cookie.

@@ -1,4 +1,4 @@
-//! Keys that are no letters (W3C WebDriver, 17.4.2), and going through a page by them alone.
+//! Keys that are no letters (W3C `WebDriver`, 17.4.2), and going through a page by them alone.
 
 use serde_json::json;
 
@@ -6,11 +6,7 @@ use super::driver::Browser;
 
 pub const TAB: &str = "\u{e004}";
 pub const ENTER: &str = "\u{e007}";
-pub const SHIFT: &str = "\u{e008}";
 pub const CONTROL: &str = "\u{e009}";
-pub const ESCAPE: &str = "\u{e00c}";
-pub const SPACE: &str = " ";
-pub const DOWN: &str = "\u{e015}";
 
 /// What has the focus is called this by a screen reader, about: its label, else its own words.
 const NAME: &str = "const one = document.activeElement;

@@ -1,4 +1,4 @@
-//! The desk in a real browser: Debian's `chromium` by `chromedriver` (W3C WebDriver).
+//! The desk in a real browser: Debian's `chromium` by `chromedriver` (W3C `WebDriver`).
 //!
 //! [`driver`] has the browser. Where it is missing, tests say so and are skipped; `.ci/run` needs it. One runs at a time.
 

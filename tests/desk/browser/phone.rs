@@ -1,5 +1,7 @@
 //! A phone in the stockroom: paired by its link, at its size, by touch, with a connection that comes and goes.
 
+use std::path::PathBuf;
+
 use serde_json::json;
 use stowmark::{output::rasterise, unit::Dpi};
 
@@ -60,19 +62,51 @@ fn a_phone_finds_photographs_and_picks() {
     browser.wait_for_text("1 item from 1 bin to pick");
     browser.click_on("Picked");
     browser.wait_for_text("All that is sold is picked");
+    browser.is_fine();
     assert_eq!(browser.sticks_out(), None);
     assert_eq!(browser.complaints(), Vec::<String>::new());
     desk.run(&["check"]);
 }
 
 /// All tags that lie there, in one picture.
-fn photograph(desk: &Desk, browser: &Browser) {
+fn take_picture(desk: &Desk) -> PathBuf {
     let pdf = std::fs::read(desk.path("tags-0001.pdf")).unwrap();
     let picture = rasterise(&pdf, 1, Dpi::new(200.0).unwrap(), true).unwrap().png().unwrap();
     std::fs::write(desk.path("IMG_0001.png"), picture).unwrap();
-    browser.upload("#photo", &desk.path("IMG_0001.png"));
+    desk.path("IMG_0001.png")
+}
+
+fn photograph(desk: &Desk, browser: &Browser) {
+    browser.upload("#photo", &take_picture(desk));
     browser.wait_for_text("3 tags and signs");
     browser.wait_for_text("Knitting pattern: bobble hat");
+}
+
+#[test]
+fn a_whole_bin_is_stowed_and_counted_by_a_picture() {
+    let desk = stocked();
+    let Some(browser) = phone(&desk) else { return };
+    browser.complaints();
+    let picture = take_picture(&desk);
+    browser.click_on("Stow");
+    browser.wait_for_path("/stow");
+    scan(&browser, "4C");
+    browser.wait_for_text("Items go into 4C");
+    browser.upload("#photo", &picture);
+    browser.wait_for_text("stowed here");
+    for code in ["4A-001F", "4A-002C", "4A-003A"] {
+        until("the bin to be stowed", || (bin_of(&desk, code) == "4C").then_some(()));
+    }
+    browser.is_fine();
+    browser.click_on("Count");
+    browser.wait_for_path("/count");
+    scan(&browser, "4C");
+    browser.wait_for_text("of 3 found");
+    browser.upload("#photo", &picture);
+    browser.wait_for_text("3 of 3 found");
+    browser.is_fine();
+    assert_eq!(browser.complaints(), Vec::<String>::new());
+    desk.run(&["check"]);
 }
 
 /// What was taken is there once, whatever happened to the answers.

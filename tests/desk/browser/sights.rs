@@ -1,6 +1,6 @@
 //! What one sees on every page: nothing sticks out, and the browser complains of nothing.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, path::PathBuf};
 
 use serde_json::json;
 
@@ -39,6 +39,7 @@ fn no_page_goes_beyond_its_sides_and_the_browser_complains_of_none() {
         browser.size(size, is_phone);
         for path in one_of_each_kind(&desk.client()) {
             browser.get(&path);
+            browser.keep_pictures(&path, size.0);
             browser.open_all();
             faults.extend(browser.sticks_out().map(|what| format!("{path} at {} px: {what}", size.0)));
             faults.extend(browser.complaints().iter().map(|complaint| format!("{path}: {complaint}")));
@@ -65,6 +66,17 @@ fn nothing_that_has_the_focus_is_covered() {
 }
 
 impl Browser {
+    /// Pictures for people to look at: `STOWMARK_SHOTS=DIR cargo test --test desk sights` writes them.
+    fn keep_pictures(&self, path: &str, width: u32) {
+        let Some(folder) = std::env::var_os("STOWMARK_SHOTS").map(PathBuf::from) else { return };
+        std::fs::create_dir_all(&folder).unwrap();
+        let name: String = path.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).take(60).collect();
+        for scheme in ["light", "dark"] {
+            self.dark(scheme == "dark");
+            std::fs::write(folder.join(format!("{name}-{width}-{scheme}.png")), self.screenshot()).unwrap();
+        }
+    }
+
     /// The first thing that is wholly hidden when it has the focus.
     fn covered(&self) -> Option<String> {
         let body = "const all = document.querySelectorAll('main a[href], main button, main input, main select, main textarea, main summary');
