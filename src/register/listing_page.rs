@@ -166,7 +166,7 @@ mod tests {
             register.add_area(area, "Loft").unwrap();
             register.add_bins(area, &NewBins::new(bins)).unwrap();
         }
-        let bin = |text: &str| text.parse::<BinCode>().ok();
+        let bin = |text: &str| Some(text.parse::<BinCode>().unwrap());
         let item = |title: &str, bin: Option<BinCode>, asking: Option<i64>| NewItem {
             bin,
             asking: asking.and_then(Money::from_minor),
@@ -180,7 +180,7 @@ mod tests {
             item("Waiting wok", None, Some(100)),
             item("Apron", bin("4A"), Some(200)),
             item("Whisk", bin("120AA"), Some(400)),
-            item("Vase", bin("120Z"), Some(500)),
+            item("Vase", bin("120X"), Some(500)),
         ];
         register.add_items(&items, None).unwrap();
         register
