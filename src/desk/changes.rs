@@ -88,12 +88,20 @@ impl From<Happened> for Row {
     fn from(one: Happened) -> Self {
         Self {
             at: local_time(&one.at),
-            what: sentence(&one.what),
+            what: sentence(&page_words(&one.what)),
             change: one.change,
             is_undone: one.undone_by.is_some(),
             undoes: one.undoes.is_some(),
         }
     }
+}
+
+/// `Undo 5: …` and `bring back 5: …`, without the number, which nothing here asks for.
+fn page_words(what: &str) -> String {
+    let rest = |start| what.strip_prefix(start).and_then(|rest: &str| rest.split_once(": ")).map(|(_, rest)| rest);
+    let (undone, again) = (rest("undo "), rest("bring back "));
+    let told = undone.map(|rest| format!("taken back: {rest}")).or(again.map(|rest| format!("brought back: {rest}")));
+    told.unwrap_or_else(|| what.to_owned())
 }
 
 /// A change that can't be taken back, and why.
@@ -173,17 +181,19 @@ fn take_back(register: &mut Register, id: ChangeId) -> Result<Result<String, Sta
 }
 
 fn undone_text(change: &ChangeSummary) -> String {
-    let brought = change.what.strip_prefix("undo ").and_then(|rest| rest.split_once(": "));
-    sentence(
-        &brought.map_or_else(|| format!("taken back: {}", change.what), |(_, what)| format!("brought back: {what}")),
-    )
+    let rest = |start| change.what.strip_prefix(start).and_then(|rest: &str| rest.split_once(": "));
+    sentence(&match (rest("undo "), rest("bring back ")) {
+        (Some((_, what)), _) => format!("brought back: {what}"),
+        (_, Some((_, what))) => format!("taken back: {what}"),
+        _ => format!("taken back: {}", change.what),
+    })
 }
 
 impl Stays {
     fn of(change: &ChangeSummary, later: &[Later]) -> Self {
         let changes = later.iter().filter_map(|later| match later {
             Later::Change(change) => {
-                Some((change.id, sentence(&format!("{}: {}", local_time(&change.at), change.what))))
+                Some((change.id, sentence(&format!("{}: {}", local_time(&change.at), page_words(&change.what)))))
             }
             Later::Run(_) => None,
         });
@@ -191,7 +201,8 @@ impl Stays {
             Later::Run(run) => Some(run.to_string()),
             Later::Change(_) => None,
         });
-        let why = format!("“{}” stays, since other things stand on it. Take these back first:", change.what);
+        let why =
+            format!("“{}” stays, since other things stand on it. Take these back first:", page_words(&change.what));
         Self { why, later: changes.collect(), runs: runs.collect() }
     }
 }

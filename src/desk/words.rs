@@ -2,14 +2,49 @@
 
 use crate::register::Status;
 
-/// What was refused, as a sentence without hints that name commands or their options.
+/// What to try here, by the command that is named elsewhere; the first that fits.
+const HINTS: [(&str, &str); 25] = [
+    (" --map ", "choose above what each column is"),
+    ("stowmark find ", "Find looks for titles, Bins shows all bins"),
+    ("stowmark area list", "Bins shows all areas, and adds others"),
+    ("stowmark bin retire", "choose another bin, or take it into use again on its page"),
+    ("stowmark bin list", "Bins shows those in use"),
+    ("stowmark bin move", "its page says where in it"),
+    ("stowmark bin kind", "see the kinds of bins under Settings"),
+    ("stowmark bin edit", "say on its page how much it holds"),
+    ("stowmark put CODE", "put them elsewhere first, or let Regroup say where"),
+    ("stowmark put '", "put it into a bin first"),
+    ("stowmark put ", "its page says that it is there again"),
+    ("stowmark return", "its page corrects the sale, or takes it back in"),
+    ("stowmark sold ", "its page says that it is sold"),
+    ("stowmark history", "Changes shows what happened"),
+    ("stowmark undo", "Changes can"),
+    ("stowmark expense list", "Expenses shows all"),
+    ("stowmark run list", "Labels shows all runs"),
+    ("stowmark run show", "the page of the run shows where they are"),
+    ("stowmark regroup go", "Regroup goes on with it, or drops it"),
+    ("stowmark regroup drop", "drop the plan under Regroup, and look for another"),
+    ("stowmark regroup plan", "Regroup looks for one"),
+    ("stowmark size set", "see the sizes under Settings"),
+    ("stowmark sheet ", "see the sheets under Labels"),
+    ("stowmark printer ", "see the printers under Labels"),
+    ("stowmark backup list", "see the backups under Settings"),
+];
+
+/// What was refused, as a sentence: in the place of a hint that names a command is the page that can do it.
 pub(super) fn desk_words(text: &str) -> String {
+    let text = text.replace("the register does not know it", "nothing here has this code");
     let lines = text.lines().map(|line| {
-        let parts: Vec<&str> = line.split("; ").filter(|part| !names_command(part)).collect();
+        let mut parts: Vec<&str> = Vec::new();
+        for part in line.split("; ").filter_map(here) {
+            if !parts.contains(&part) {
+                parts.push(part);
+            }
+        }
         parts.join("; ")
     });
     let kept: Vec<String> = lines.filter(|line| !line.trim().is_empty()).collect();
-    sentence(&if kept.is_empty() { text.to_owned() } else { kept.join("\n") })
+    sentence(&if kept.is_empty() { text.clone() } else { kept.join("\n") })
 }
 
 /// A text with a capital at its beginning and a full stop at its end.
@@ -41,6 +76,14 @@ pub(super) fn bare(status: Status) -> &'static str {
     }
 }
 
+/// A part of what is said, as it is said here; options of commands are nothing here.
+fn here(part: &str) -> Option<&str> {
+    if !names_command(part) {
+        return Some(part);
+    }
+    HINTS.iter().find(|(command, _)| part.contains(command)).map(|(_, hint)| *hint)
+}
+
 fn names_command(part: &str) -> bool {
     part.contains("`stowmark ") || part.contains(" --") || part.starts_with("--")
 }
@@ -50,18 +93,25 @@ mod tests {
     use super::*;
 
     #[test]
-    fn hints_to_commands_are_left_out() {
+    fn hints_to_commands_become_hints_to_pages() {
         for (text, told) in [
-            ("there is no area 4; `stowmark area list` shows all", "There is no area 4."),
+            (
+                "there is no area 4; `stowmark area list` shows all",
+                "There is no area 4; Bins shows all areas, and adds others.",
+            ),
             (
                 "the register does not know it (meant may be 4A-001F); `stowmark find WORDS` looks",
-                "The register does not know it (meant may be 4A-001F).",
+                "Nothing here has this code (meant may be 4A-001F); Find looks for titles, Bins shows all bins.",
             ),
             (
                 "choose another sheet, symbol or resolution; --no-proof prints all the same",
                 "Choose another sheet, symbol or resolution.",
             ),
-            ("`stowmark undo` takes it back", "`stowmark undo` takes it back."),
+            ("`stowmark json` prints it", "`stowmark json` prints it."),
+            (
+                "bin 4B is retired since 2026-11-21; `stowmark bin list` shows those in use, `stowmark bin retire 4B --back` does",
+                "Bin 4B is retired since 2026-11-21; choose another bin, or take it into use again on its page.",
+            ),
         ] {
             assert_eq!(desk_words(text), told);
         }

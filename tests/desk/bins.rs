@@ -82,6 +82,7 @@ fn what_is_refused_changes_nothing_and_loses_no_typing() {
         let refused = client.post("/bins/add", &borrowed(&adding(&page, fields)));
         assert_eq!(refused.status, 422, "{fields:?}");
         assert!(refused.has(told), "{fields:?}: {}", refused.text());
+        assert_eq!(refused.body().matches(" autofocus").count(), 1, "{fields:?}");
         for (name, value) in fields.iter().filter(|(name, _)| *name != "kind") {
             assert_eq!(refused.field(name).as_deref(), Some(*value), "{fields:?}");
         }

@@ -52,6 +52,30 @@ fn a_count_may_be_recorded_without_a_change() {
     assert_eq!((tallies(&desk), desk.number("SELECT count(*) FROM item WHERE state = 'gone'")), (1, 0));
 }
 
+/// In an empty bin there is nothing to scan: the count is finished all the same, and nothing else of a bin that is not.
+#[test]
+fn an_empty_bin_is_counted_without_a_scan() {
+    let desk = desk();
+    let mut empty = Scanner::open(&desk.client(), "count", "/count?bin=4C");
+    let form = [("session", empty.session.as_str()), ("bin", "4C")];
+    assert!(
+        empty
+            .client
+            .get(&format!("/count?session={}&bin=4C", empty.session))
+            .has("name=\"bin\" value=\"4C\"><button>Finish the count")
+    );
+    let end = empty.client.get(&format!("/count/end?session={}&bin=4C", empty.session));
+    assert!(end.has("All as it should be") && end.has("Record the count"), "{}", end.text());
+    let page = empty.client.done("/count/end", &form);
+    assert!(page.has("The count of 4C is recorded"), "{}", page.text());
+    empty.client.done("/count/end", &form);
+    assert_eq!(tallies(&desk), 1);
+    empty = Scanner::open(&desk.client(), "count", "/count?bin=4A");
+    let end = empty.client.get(&format!("/count/end?session={}&bin=4A", empty.session));
+    assert!(end.has("Nothing was read") && end.has("/count/tick?bin=4A") && !end.has("Record"), "{}", end.text());
+    desk.run(&["check"]);
+}
+
 #[test]
 fn an_item_is_ticked_instead() {
     let desk = desk();

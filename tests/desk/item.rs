@@ -64,6 +64,25 @@ fn an_item_goes_all_its_way_on_its_page() {
     desk.run(&["check"]);
 }
 
+/// The cursor stands in the field that was refused, not in the first one.
+#[test]
+fn what_was_refused_has_the_cursor() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    for (deed, fields, field) in [
+        ("sold", [("price", "8.50"), ("fees", "-1")], "fees"),
+        ("sold", [("price", "8.50"), ("on", "31.02.2026")], "on"),
+        ("sold", [("price", "8.50"), ("with", "9Z-999Z")], "with"),
+        ("edit", [("title", "Pan"), ("grams", "heavy")], "grams"),
+        ("put", [("bin", "9Z"), ("on", "")], "bin"),
+    ] {
+        let body = act(&client, "4A-001F", deed, &fields).body();
+        let before = body.split(" autofocus").next().and_then(|before| before.rsplit("<input ").next());
+        let name = before.and_then(|input| input.split("name=\"").nth(1)).and_then(|rest| rest.split('"').next());
+        assert_eq!(name, Some(field), "{deed} {fields:?}");
+    }
+}
+
 #[test]
 fn each_refusal_keeps_what_was_typed_and_changes_nothing() {
     let desk = Desk::with_items();

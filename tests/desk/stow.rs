@@ -32,7 +32,7 @@ fn a_bin_then_what_goes_into_it() {
     assert_eq!(bin_of(&desk, "4A-001F"), "4C");
     stow.scan("4A001F").is("good", &["There already"]);
     stow.scan("4A002").is("bad", &["✕ Refused", "check letter is missing or wrong"]);
-    stow.scan("<b>teapot").is("bad", &["does not know it"]);
+    stow.scan("<b>teapot").is("bad", &["Nothing here has this code"]);
     stow.scan("undo").is("good", &["Taken back", "Copper jam pan"]);
     assert_eq!(bin_of(&desk, "4A-001F"), "4A");
     stow.scan("undo").is("bad", &["Nothing of this session is left to take back"]);

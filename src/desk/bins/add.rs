@@ -26,6 +26,16 @@ use crate::{
     register::{Bin, NewBins, Register, RegisterError, Terms, Title},
 };
 
+/// What a refusal begins with, and the field that it is about.
+const FIELDS: [(&str, &str); 6] = [
+    ("Area", "add-number"),
+    ("How many", "add-count"),
+    ("Spot", "add-spot"),
+    ("Litres", "add-litres"),
+    ("Weight limit", "add-kg"),
+    ("Inner measures", "add-inside"),
+];
+
 /// The form, with what was typed into it.
 #[derive(Debug, Clone, Default, Template)]
 #[template(path = "bins_add_form.html")]
@@ -75,6 +85,19 @@ impl AddForm {
         let once = new_secret().unwrap_or_default();
         let typed = Typed { once, area: first, new_number: free, count: "1".into(), ..Typed::default() };
         Self::with(register, typed)
+    }
+
+    /// The field that is typed into first: the one that was refused.
+    fn first(&self) -> &'static str {
+        let refused = self.refused.as_deref().unwrap_or_default();
+        let is_about = |(label, _): &(&str, _)| refused.starts_with(label);
+        FIELDS.into_iter().find(is_about).map_or("add-name", |(_, field)| field)
+    }
+
+    /// What the number of a new area begins its codes with.
+    fn number(&self) -> &str {
+        let is_number = self.typed.new_number.parse::<AreaNumber>().is_ok();
+        if is_number { &self.typed.new_number } else { "1" }
     }
 
     fn with(register: &Register, typed: Typed) -> Result<Self, RegisterError> {

@@ -23,6 +23,21 @@ pub(super) struct Form {
     pub refusal: Option<String>,
 }
 
+impl Form {
+    /// The field that is typed into first: the one that was refused, else the first.
+    pub(super) fn first(&self) -> Option<&'static str> {
+        let refusal = self.refusal.as_deref().unwrap_or_default();
+        let label = refusal.split_once(": ").map(|(label, _)| label.to_lowercase());
+        let quoted = refusal.split('`').nth(1).filter(|text| !text.is_empty());
+        let by_label = label.and_then(|label| {
+            let fits = |exact: bool| self.fields.iter().find(|field| field.is_called(&label, exact));
+            fits(true).or_else(|| fits(false))
+        });
+        let by_text = || self.fields.iter().find(|field| quoted.is_some_and(|text| field.value.contains(text)));
+        by_label.or_else(by_text).or(self.fields.first()).map(|field| field.name)
+    }
+}
+
 /// How a field is typed into.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Kind {
@@ -54,6 +69,12 @@ impl Field {
     fn new(name: &'static str, label: impl Into<String>, kind: Kind, value: String) -> Self {
         let (was, whole) = (value.clone(), false);
         Self { name, label: label.into(), kind, value, was, now: None, hint: None, needed: false, whole }
+    }
+
+    /// Whether a refusal that begins with these small letters is about it.
+    fn is_called(&self, label: &str, exact: bool) -> bool {
+        let own = self.label.to_lowercase();
+        if exact { own.split(" (").next() == Some(label) } else { own.contains(label) }
     }
 
     fn needed(self) -> Self {

@@ -32,6 +32,9 @@ const NAMED: usize = 5;
 #[derive(Debug, Deserialize)]
 pub(super) struct Which {
     session: String,
+    /// The bin, as long as nothing was read: the count need not have begun then.
+    #[serde(default)]
+    bin: String,
 }
 
 #[derive(Debug, Template)]
@@ -47,6 +50,12 @@ struct EndPage {
 }
 
 impl EndPage {
+    /// Whether nothing was read that a count keeps.
+    fn is_unread(&self) -> bool {
+        let Counted { present, misplaced, unknown, .. } = &self.counted;
+        present.is_empty() && misplaced.is_empty() && unknown.is_empty()
+    }
+
     fn heading(&self) -> String {
         let counted = &self.counted;
         let number = |items: &[Item]| items.len();
@@ -67,21 +76,25 @@ pub(super) async fn page(
     Query(which): Query<Which>,
 ) -> Result<Page<impl Template>, Refusal> {
     let key = Key::new(visitor.device.id, Area::Count, &which.session)?;
-    let at = Arc::clone(&desk);
+    let (at, session) = (Arc::clone(&desk), which.session.clone());
     let (counted, is_blank) = on_a_thread(move || {
-        let going = counting(&at, &key)?;
+        let going = counting(&at, &key, &which.bin)?;
         let is_blank = going.left().count() == going.expected() && going.read() == 0 && going.expected() > 0;
         Ok((at.ask(|register| going.found(register))?, is_blank))
     })
     .await?;
     let is_wrong = !(counted.missing.is_empty() && counted.misplaced.is_empty());
     let shell = visitor.shell(&desk, "Count", Place::Count);
-    Ok(Page(EndPage { shell, session: which.session, counted, is_wrong, is_blank }))
+    Ok(Page(EndPage { shell, session, counted, is_wrong, is_blank }))
 }
 
-fn counting(desk: &Desk, key: &Key) -> Result<Count, Refusal> {
+/// The count as it stands; `bin` is the one of a page on which nothing was read yet.
+fn counting(desk: &Desk, key: &Key, bin: &str) -> Result<Count, Refusal> {
     let gone = || Refusal::nothing("This count has ended, or the desk was started anew since. Begin it again.");
-    let held = desk.sessions.get(key).ok_or_else(gone)?;
+    let held = match desk.sessions.get(key) {
+        None if !bin.is_empty() => return desk.ask(|register| CountWork::begin(register, bin).map(|work| work.count)),
+        held => held.ok_or_else(gone)?,
+    };
     match &hold(&held).work {
         Work::Count(work) => Ok(work.count.clone()),
         _ => Err(gone()),
@@ -91,6 +104,8 @@ fn counting(desk: &Desk, key: &Key) -> Result<Count, Refusal> {
 #[derive(Debug, Deserialize)]
 pub(super) struct EndForm {
     session: String,
+    #[serde(default)]
+    bin: String,
     #[serde(default)]
     fix: bool,
 }
@@ -108,7 +123,7 @@ pub(super) async fn record(
         if at.ask(|register| register.change_of_scan(&scan))?.is_some() {
             return Ok(None);
         }
-        let going = counting(&at, &end)?;
+        let going = counting(&at, &end, &form.bin)?;
         let terms = Terms { scan: Some(scan), unchanged: Vec::new() };
         match at.writer().on(terms, |register| going.finish(register, form.fix)) {
             Ok(counted) => Ok(Some(told(&counted))),

@@ -280,11 +280,12 @@ fn sale(row: &JournalRow, names: &Names<'_>) -> Vec<String> {
         (Some(_), None) => vec!["sale taken back".into()],
         (Some(before), Some(after)) => {
             let mut said = Vec::new();
-            for (name, text) in [("picked", "picked"), ("returned", "came back")] {
+            let days = [("picked", "picked", "not picked"), ("returned", "came back", "did not come back")];
+            for (name, text, undone) in days {
                 if let Some(day) = filled(Some(after), name) {
                     said.push(format!("{text} on {}", plain(day)));
                 } else if after.contains_key(name) {
-                    said.push(format!("not {text} after all"));
+                    said.push(format!("{undone} after all"));
                 }
             }
             for name in ["day", "price", "fees", "postage", "order_no"] {
