@@ -127,7 +127,8 @@ struct RefusalPage {
 
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
-        let html = RefusalPage { shell: Shell::bare("Not done", Place::None), text: self.text.clone() }.render();
+        let title = if self.status == StatusCode::NOT_FOUND { "Not found" } else { "Not done" };
+        let html = RefusalPage { shell: Shell::bare(title, Place::None), text: self.text.clone() }.render();
         let words = HeaderName::from_static("x-refused");
         let mut response =
             (self.status, [(header::CONTENT_TYPE, "text/html; charset=utf-8")], html.unwrap_or(self.text))

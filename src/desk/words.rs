@@ -44,7 +44,7 @@ pub(super) fn desk_words(text: &str) -> String {
         parts.join("; ")
     });
     let kept: Vec<String> = lines.filter(|line| !line.trim().is_empty()).collect();
-    sentence(&if kept.is_empty() { text.clone() } else { kept.join("\n") })
+    sentence(&quoted(&if kept.is_empty() { text.clone() } else { kept.join("\n") }))
 }
 
 /// A text with a capital at its beginning and a full stop at its end.
@@ -55,14 +55,16 @@ pub(super) fn sentence(text: &str) -> String {
     first + letters.as_str() + if ended { "" } else { "." }
 }
 
-/// A text with quotation marks where the program writes backticks.
+/// A text with quotation marks where the program writes backticks; one that stands alone stays as it is.
 pub(super) fn quoted(text: &str) -> String {
-    let marks = |(at, part): (usize, &str)| match at % 2 {
-        _ if at == 0 => part.to_owned(),
-        1 => format!("“{part}"),
-        _ => format!("”{part}"),
+    let parts: Vec<&str> = text.split('`').collect();
+    let marks = |(at, part): (usize, &&str)| match at {
+        0 => (*part).to_owned(),
+        at if at % 2 == 0 => format!("”{part}"),
+        at if at + 1 == parts.len() => format!("`{part}"),
+        _ => format!("“{part}"),
     };
-    text.split('`').enumerate().map(marks).collect()
+    parts.iter().enumerate().map(marks).collect()
 }
 
 /// A word in the place of a bin's code, for what is in none.
@@ -107,11 +109,14 @@ mod tests {
                 "choose another sheet, symbol or resolution; --no-proof prints all the same",
                 "Choose another sheet, symbol or resolution.",
             ),
-            ("`stowmark json` prints it", "`stowmark json` prints it."),
+            ("`stowmark json` prints it", "“stowmark json” prints it."),
             (
                 "bin 4B is retired since 2026-11-21; `stowmark bin list` shows those in use, `stowmark bin retire 4B --back` does",
                 "Bin 4B is retired since 2026-11-21; choose another bin, or take it into use again on its page.",
             ),
+            ("`abc` is no amount; write it as 3.50", "“abc” is no amount; write it as 3.50."),
+            ("no column holds `cost` or `5` bought", "No column holds “cost” or “5” bought."),
+            ("a mark ` that stands alone", "A mark ` that stands alone."),
         ] {
             assert_eq!(desk_words(text), told);
         }

@@ -221,7 +221,7 @@ fn labels_page(
         kinds: KINDS.into_iter().map(kind).collect(),
         which: which_choices(&choices),
         sheets: sheet_groups(&Sheets::of(register)?),
-        usual: sheet_line(&settings.sheet_for(choices.what, None)?).words,
+        usual: sheet_size(&settings.sheet_for(choices.what, None)?),
         printers: printers(register)?.into_iter().map(|printer| printer.name).collect(),
         areas: register.areas()?,
         bins: register.bins(None)?,
@@ -292,9 +292,14 @@ fn sheet_line(sheet: &Sheet) -> SheetLine {
 
 /// `65 of 38.1 x 21.2 mm (a4-5x13)`
 pub(super) fn sheet_words(sheet: &Sheet) -> String {
+    format!("{} ({})", sheet_size(sheet), sheet.name)
+}
+
+/// `65 of 38.1 x 21.2 mm`
+fn sheet_size(sheet: &Sheet) -> String {
     match sheet.paper {
-        Paper::Roll => format!("{} ({})", sheet.label(), sheet.name),
-        _ => format!("{} of {} ({})", sheet.slots(), sheet.label(), sheet.name),
+        Paper::Roll => sheet.label().to_string(),
+        _ => format!("{} of {}", sheet.slots(), sheet.label()),
     }
 }
 

@@ -131,7 +131,11 @@ const HABITS = [
   ["[data-drop]", dropping],
   ["input[type=file][data-send]", sendsAtOnce],
   ["form[method=post]", once],
-  ["[data-back]", (link) => link.addEventListener("click", (event) => { event.preventDefault(); history.back(); })],
+  ["[data-back]", (link) => link.addEventListener("click", (event) => {
+    if (history.length < 2) return;
+    event.preventDefault();
+    history.back();
+  })],
 ];
 
 /** Gives the elements of a part their habits, each once. */
