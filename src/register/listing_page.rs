@@ -180,7 +180,7 @@ mod tests {
             item("Waiting wok", None, Some(100)),
             item("Apron", bin("4A"), Some(200)),
             item("Whisk", bin("120AA"), Some(400)),
-            item("Vase", bin("120Z"), Some(500)),
+            item("Vase", bin("120X"), Some(500)),
         ];
         register.add_items(&items, None).unwrap();
         register
