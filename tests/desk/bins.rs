@@ -168,6 +168,7 @@ fn a_moved_bin_names_the_labels_that_are_wrong_then() {
     assert!(same.has("All of this is so already."), "{}", same.text());
     let refused = send(&client, "4A", "place", &[("spot", "rack 2"), ("stack", "100")]);
     assert_eq!((refused.status, refused.field("stack").as_deref()), (422, Some("100")));
+    assert!(refused.has("id=\"stack\" autofocus"), "the refused field has the cursor");
     assert!(refused.has("Place in the stack: `100` is no place in a stack"), "{}", refused.text());
 }
 
@@ -209,6 +210,7 @@ fn figures_of_a_bin_are_those_of_its_kind_until_it_has_its_own() {
     );
     let refused = send(&client, "4A", "room", &room("-1", ""));
     assert_eq!((refused.status, refused.field("litres").as_deref()), (422, Some("-1")));
+    assert!(refused.has("id=\"litres\" autofocus"), "the refused field has the cursor");
     let cleared = client.follow(&send(&client, "4A", "room", &room("", "")));
     assert!(cleared.has("Holds: tub-m, 36 l, at most 9 kg"), "{}", cleared.text());
 }

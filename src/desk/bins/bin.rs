@@ -83,6 +83,13 @@ pub(super) struct Typed {
     pub area_spot: String,
 }
 
+/// The fields of each form, by what a refusal of them begins with; the last is for all else.
+const FORMS: [(&str, &[(&str, &str)]); 3] = [
+    ("place", &[("Place in the stack", "stack"), ("", "spot")]),
+    ("room", &[("Weight limit", "max_kg"), ("Inner measures", "inside"), ("", "litres")]),
+    ("area", &[("Spot", "area_spot"), ("", "area")]),
+];
+
 /// Why something was refused, and in which form.
 #[derive(Debug)]
 pub(super) struct Refused {
@@ -111,6 +118,16 @@ impl Typed {
 }
 
 impl BinPage {
+    /// Whether the cursor stands in this field: the one that was refused, or the first of its form.
+    fn has_cursor(&self, field: &str) -> bool {
+        let reason = self.reason();
+        let fields: &[(&str, &str)] = match FORMS.iter().find(|(form, _)| self.is_refused(form)) {
+            Some((_, fields)) => fields,
+            None => return false,
+        };
+        fields.iter().find(|(label, _)| reason.starts_with(label)).is_some_and(|(_, name)| *name == field)
+    }
+
     fn is_refused(&self, form: &str) -> bool {
         let name = match self.refused.as_ref().map(|refused| refused.form) {
             Some(FormName::Place) => "place",
