@@ -34,7 +34,7 @@ and say what is missing with --missing, or --all-present. Each count is recorded
 found.
 
 With --fix missing items are gone from now on, and what belongs elsewhere is here; `undo` takes that
-back together with the count. Sold items are left as they are, for you to decide.
+back together with the count. Sold items that are missing are left for you to decide about.
 
 Accuracy is the share of records that were right among those counted: what is missing and what was
 found though it belongs elsewhere are wrong ones each, and are never set off against each other.

@@ -24,7 +24,7 @@ use super::{
 use crate::{
     exchange::parse_date,
     job::{Happened, happened, local_time},
-    register::{ChangeId, ChangeSummary, Later, Register, RegisterError},
+    register::{ChangeId, ChangeSummary, Later, Register, RegisterError, TOLD_OF_PART_USED},
 };
 
 /// Rows of a page.
@@ -123,13 +123,18 @@ async fn page(
     show(&desk, &visitor, asked, None).await
 }
 
+/// What the program notes for itself is nothing that a user did.
+fn is_of_a_user(happened: &Happened) -> bool {
+    happened.what != format!("set {TOLD_OF_PART_USED}")
+}
+
 async fn show(desk: &Arc<Desk>, visitor: &Visitor, asked: Asked, stays: Option<Stays>) -> Result<Response, Refusal> {
     let (days, number) = (asked.days()?, asked.page.min(LAST_PAGE));
     let wanted = (number + 1) * ROWS;
     let mut all = desk.read(move |register| happened(register, wanted + 1, days.0, days.1)).await?;
     all.reverse();
     let has_older = all.len() > wanted;
-    let rows = all.into_iter().take(wanted).skip(number * ROWS).map(Row::from).collect();
+    let rows = all.into_iter().take(wanted).skip(number * ROWS).filter(is_of_a_user).map(Row::from).collect();
     let status = if stays.is_some() { StatusCode::UNPROCESSABLE_ENTITY } else { StatusCode::OK };
     let page = ChangesPage {
         shell: visitor.shell(desk, "Changes", Place::More),
