@@ -73,9 +73,9 @@ fn what_is_refused_changes_nothing_and_loses_no_typing() {
     let cases: [(&[(&str, &str)], &str); 6] = [
         (&[("new_name", "Cellar"), ("count", "no")], "How many: write a number of bins, from 1 on."),
         (&[("new_name", ""), ("count", "2")], "Name of the area: The title or name is empty."),
-        (&[("new_name", "Cellar"), ("new_number", "1000"), ("count", "2")], "`1000` is no area number"),
-        (&[("new_name", "Cellar"), ("new_number", "4"), ("count", "2")], "Area 4 is there already, named `Loft`"),
-        (&[("new_name", "Cellar"), ("count", "2"), ("litres", "many")], "Litres: `many` is no volume"),
+        (&[("new_name", "Cellar"), ("new_number", "1000"), ("count", "2")], "“1000” is no area number"),
+        (&[("new_name", "Cellar"), ("new_number", "4"), ("count", "2")], "Area 4 is there already, named “Loft”"),
+        (&[("new_name", "Cellar"), ("count", "2"), ("litres", "many")], "Litres: “many” is no volume"),
         (&[("new_name", "Cellar"), ("count", "2"), ("kind", "crate")], "crate"),
     ];
     for (fields, told) in cases {
@@ -169,7 +169,7 @@ fn a_moved_bin_names_the_labels_that_are_wrong_then() {
     let refused = send(&client, "4A", "place", &[("spot", "rack 2"), ("stack", "100")]);
     assert_eq!((refused.status, refused.field("stack").as_deref()), (422, Some("100")));
     assert!(refused.has("id=\"stack\" autofocus"), "the refused field has the cursor");
-    assert!(refused.has("Place in the stack: `100` is no place in a stack"), "{}", refused.text());
+    assert!(refused.has("Place in the stack: “100” is no place in a stack"), "{}", refused.text());
 }
 
 #[test]
@@ -265,7 +265,7 @@ fn areas_and_spots_are_named_and_ordered() {
     assert!(spot.has("The spot rack 2 is called rack two now."), "{}", spot.text());
     let taken = client.post("/areas/4/spots/name", &[("spot", "rack two"), ("name", "rack 1, level 2")]);
     assert_eq!(taken.status, 422);
-    assert!(taken.has("has a spot `rack 1, level 2` already"), "{}", taken.text());
+    assert!(taken.has("has a spot “rack 1, level 2” already"), "{}", taken.text());
     client.done("/areas/4/spots/order", &[("spot", "rack two"), ("way", "up")]);
     let spots = desk.json(&["spot", "list", "4"]);
     let order: Vec<&str> = spots["spots"].as_array().unwrap().iter().filter_map(|spot| spot["spot"].as_str()).collect();

@@ -66,8 +66,8 @@ fn bad_lines_are_listed_and_the_good_ones_can_be_entered_without_them() {
     let client = desk.client();
     let page = give(&client, "../../lot 7.csv", BAD);
     let shown = client.part(&page);
-    assert!(shown.has("3 Cost: `x` is no amount") && shown.has("4 Bin: there is no bin `99Z`"), "{}", shown.text());
-    assert!(!shown.text().contains("`stowmark"), "a page names no command: {}", shown.text());
+    assert!(shown.has("3 Cost: “x” is no amount") && shown.has("4 Bin: there is no bin “99Z”"), "{}", shown.text());
+    assert!(!shown.text().contains("“stowmark"), "a page names no command: {}", shown.text());
     assert!(shown.has("Enter the 2 good ones"));
     let refused = client.get(&format!("{page}/refused.csv"));
     assert!(refused.has("Pan,x,4A,") && refused.has("Jug,1,99Z,") && !refused.has("Wok"), "{}", refused.body());

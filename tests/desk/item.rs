@@ -91,21 +91,21 @@ fn each_refusal_keeps_what_was_typed_and_changes_nothing() {
     let before = desk.dump();
     for (name, deed, fields, why) in [
         ("4A-001F", "put", &[("bin", "")][..], "Say which bin"),
-        ("4A-001F", "put", &[("bin", "9Z")], "There is nothing with the code `9Z`"),
+        ("4A-001F", "put", &[("bin", "9Z")], "There is nothing with the code “9Z”"),
         ("4A-001F", "put", &[("bin", "4A-003A")], "is an item"),
         ("4A-001F", "edit", &[("title", " ")], "The title is empty"),
-        ("4A-001F", "edit", &[("asking", "1.234")], "Asking price: `1.234` could be thousands or decimals"),
+        ("4A-001F", "edit", &[("asking", "1.234")], "Asking price: “1.234” could be thousands or decimals"),
         ("4A-001F", "edit", &[("cost", "-3")], "negative"),
         ("4A-001F", "edit", &[("bought", "31.02.2026")], "not in the calendar"),
         ("4A-001F", "edit", &[("size", "enormous")], "there is no size"),
         ("4A-001F", "edit", &[("grams", "heavy")], "Grams: "),
-        ("4A-001F", "sold", &[("price", "ten")], "The buyer paid: `ten` is no amount"),
+        ("4A-001F", "sold", &[("price", "ten")], "The buyer paid: “ten” is no amount"),
         ("4A-001F", "sold", &[("with", "4A-002C"), ("price", "10")], "4A-002C is sold"),
         ("4A-001F", "gone", &[("why", "  ")], "Say what became of it"),
         ("4A-001F", "refund", &[("refund", "5")], "it is held"),
         ("4A-001F", "alias", &[("old", "4A-003A")], "4A-003A"),
         ("4A-002C", "refund", &[("refund", "12.01")], "12.00"),
-        ("4A-002C", "amend", &[("price", "x")], "`x` is no amount"),
+        ("4A-002C", "amend", &[("price", "x")], "“x” is no amount"),
     ] {
         let answer = act(&client, name, deed, fields);
         assert_eq!(answer.status, 422, "{name} {deed} {fields:?}: {}", answer.text());

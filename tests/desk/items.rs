@@ -53,7 +53,7 @@ fn what_is_wrong_is_said_at_its_field_and_nothing_typed_is_lost() {
         ("asking", "12..5", "is no amount"),
         ("bought", "3/4/2026", "could be 3 April or 4 March"),
         ("bin", "9Z", "nothing with the code"),
-        ("litres", "many", "`many`"),
+        ("litres", "many", "“many”"),
         ("old", "4A-001F", "code that this program gives"),
         ("title", " ", "is empty"),
     ] {
@@ -67,7 +67,7 @@ fn what_is_wrong_is_said_at_its_field_and_nothing_typed_is_lost() {
         assert!(page.body().contains(&format!("id=\"{name}-fault\"")), "{name}");
         assert_eq!(page.field("cost").as_deref(), Some("8"));
         assert_eq!(page.field(name).as_deref(), Some(typed.trim()));
-        assert!(!page.text().contains("`stowmark"), "a page names no command: {}", page.text());
+        assert!(!page.text().contains("“stowmark"), "a page names no command: {}", page.text());
     }
     assert_eq!(desk.dump(), before);
 }

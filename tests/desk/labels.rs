@@ -215,9 +215,9 @@ fn what_does_not_fit_is_told_with_what_would() {
     assert!(both.has("Take the smallest that would do") && both.field("seen").is_none(), "{}", both.text());
     assert!(!both.has("--sheet"), "{}", both.text());
     for (query, told) in [
-        ("copies=many", "`many` is no number of copies"),
-        ("sheet=a4-9x99", "There is no sheet `a4-9x99`"),
-        ("codes=4A-001F+4Q-999X", "There is nothing with the code `4Q-999X`"),
+        ("copies=many", "“many” is no number of copies"),
+        ("sheet=a4-9x99", "There is no sheet “a4-9x99”"),
+        ("codes=4A-001F+4Q-999X", "There is nothing with the code “4Q-999X”"),
         ("sheet=cut&cut=9", "is no sheet to be cut"),
         ("link=ftp%3A%2F%2Fx", "is no address for links"),
         ("run=99", "99"),

@@ -48,8 +48,8 @@ fn settings_are_saved_together_or_not_at_all() {
     for (change, told) in [
         (("currency", "euros"), "euros"),
         (("dpi", "0"), "0"),
-        (("sheet", "a4-3x77"), "there is no sheet `a4-3x77`"),
-        (("paper", "a5"), "`a5` is no paper"),
+        (("sheet", "a4-3x77"), "there is no sheet “a4-3x77”"),
+        (("paper", "a5"), "“a5” is no paper"),
         (("backups", "maybe"), "neither on nor off"),
     ] {
         // The other change is as good as any, and is not made either.
@@ -77,7 +77,7 @@ fn sizes_are_set_and_forgotten() {
     desk.run(&["item", "edit", "4A-001F", "--size", "teapot"]);
     let refused = client.post("/settings/sizes/remove", &[("name", "teapot")]);
     assert_eq!(refused.status, 422);
-    assert!(refused.has("The size `teapot` stays: an item has it"), "{}", refused.text());
+    assert!(refused.has("The size “teapot” stays: an item has it"), "{}", refused.text());
     let bad = client.post("/settings/sizes", &[("name", "jug"), ("litres", "lots")]);
     assert_eq!((bad.status, bad.field("litres").as_deref()), (422, Some("lots")));
     desk.run(&["item", "edit", "4A-001F", "--size", "none"]);
@@ -143,6 +143,6 @@ fn a_check_tells_in_plain_words_what_it_found() {
     register.execute("UPDATE bin SET rank = 9 WHERE payload LIKE '4C%'", []).unwrap();
     let found = client.done("/settings/check", &[]);
     assert!(found.has("found, as of") && found.has("4C"), "{}", found.text());
-    assert!(!found.has("`stowmark"), "{}", found.text());
+    assert!(!found.has("“stowmark"), "{}", found.text());
     assert!(client.get("/settings/fonts").has("No fonts of your own."));
 }

@@ -65,6 +65,23 @@ fn nothing_that_has_the_focus_is_covered() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
+/// Who stands before a shelf with a phone in one hand does not scroll.
+#[test]
+fn what_can_be_done_with_a_single_answer_stands_above_the_bar() {
+    let desk = Desk::with_items();
+    let title = "Copper jam pan with lid, a small chip on the rim, otherwise in very good order and complete with its \
+                 papers, the recipe book and the receipt from the shop in the town by the sea";
+    desk.run(&["item", "edit", "4A-001F", "--title", title]);
+    let Some(browser) = Browser::paired(&desk) else { return };
+    browser.size(PHONE, true);
+    browser.get("/?q=4A-001F");
+    let body = "const bar = document.querySelector('.bar nav').getBoundingClientRect().top;
+        return [...document.querySelectorAll('.answer .actions a')].map((one) => bar - one.getBoundingClientRect().bottom);";
+    let room = browser.script(body, &json!([]));
+    let room: Vec<f64> = room.as_array().unwrap().iter().filter_map(serde_json::Value::as_f64).collect();
+    assert!(!room.is_empty() && room.iter().all(|room| *room > 0.0), "{room:?}");
+}
+
 impl Browser {
     /// Pictures for people to look at: `STOWMARK_SHOTS=DIR cargo test --test desk sights` writes them.
     fn keep_pictures(&self, path: &str, width: u32) {
