@@ -83,11 +83,18 @@ pub(super) const BROKEN: &str = "Something broke in the program. What was saved 
 pub(super) struct Refusal {
     pub status: StatusCode,
     pub text: String,
+    /// Whether it is said to somebody who may not be paired, to whom no way to other pages is shown.
+    pub is_outside: bool,
 }
 
 impl Refusal {
     pub(super) fn new(status: StatusCode, text: impl Into<String>) -> Self {
-        Self { status, text: text.into() }
+        Self { status, text: text.into(), is_outside: false }
+    }
+
+    /// As it is said to somebody who may not be paired.
+    pub(super) fn outside(self) -> Self {
+        Self { is_outside: true, ..self }
     }
 
     /// Something that is not there.
@@ -128,7 +135,8 @@ struct RefusalPage {
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
         let title = if self.status == StatusCode::NOT_FOUND { "Not found" } else { "Not done" };
-        let html = RefusalPage { shell: Shell::bare(title, Place::None), text: self.text.clone() }.render();
+        let shell = Shell { is_paired: !self.is_outside, ..Shell::bare(title, Place::None) };
+        let html = RefusalPage { shell, text: self.text.clone() }.render();
         let words = HeaderName::from_static("x-refused");
         let mut response =
             (self.status, [(header::CONTENT_TYPE, "text/html; charset=utf-8")], html.unwrap_or(self.text))

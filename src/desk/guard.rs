@@ -42,7 +42,7 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
             next.run(request).await
         }
         Ok(Pass::Unpaired) => unread(unpaired_page(&desk, &request).into_response()),
-        Err(refusal) => unread(refusal.into_response()),
+        Err(refusal) => unread(refusal.outside().into_response()),
     }
 }
 
@@ -148,7 +148,7 @@ fn in_our_words(response: Response) -> Response {
     if is_ours || !(status.is_client_error() || status.is_server_error()) {
         return response;
     }
-    unread(Refusal::new(status, words_for(status)).into_response())
+    unread(Refusal::new(status, words_for(status)).outside().into_response())
 }
 
 fn words_for(status: StatusCode) -> &'static str {
