@@ -28,7 +28,7 @@ impl Form {
     pub(super) fn first(&self) -> Option<&'static str> {
         let refusal = self.refusal.as_deref().unwrap_or_default();
         let label = refusal.split_once(": ").map(|(label, _)| label.to_lowercase());
-        let quoted = refusal.split('`').nth(1).filter(|text| !text.is_empty());
+        let quoted = refusal.split(['`', '“', '”']).nth(1).filter(|text| !text.is_empty());
         let by_label = label.and_then(|label| {
             let fits = |exact: bool| self.fields.iter().find(|field| field.is_called(&label, exact));
             fits(true).or_else(|| fits(false))
