@@ -100,7 +100,7 @@ impl Works {
             let end = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| work(&one)));
             *locked(&one.end) = Some(end.unwrap_or_else(|_| Err(Refusal::broken())));
         });
-        Go(format!("/work/{number}"))
+        Go(format!("/progress/{number}"))
     }
 
     /// Cancels all that goes on.
@@ -141,7 +141,7 @@ pub(super) async fn show(
     match end {
         Some(Ok(page)) if visitor.wants_part => return Ok((StatusCode::OK, [("x-go", page)]).into_response()),
         Some(_) if visitor.wants_part => {
-            return Ok((StatusCode::OK, [("x-go", format!("/work/{number}"))]).into_response());
+            return Ok((StatusCode::OK, [("x-go", format!("/progress/{number}"))]).into_response());
         }
         Some(Ok(page)) => return Ok(Go(page).into_response()),
         Some(Err(_)) if work.is_cancelled() => return Ok(Go(work.back.clone()).into_response()),

@@ -107,7 +107,7 @@ impl Client {
     #[track_caller]
     pub fn follow(&self, answer: &Answer) -> Answer {
         let Some(path) = answer.header("location") else { panic!("leads nowhere: {}", answer.text()) };
-        if path.starts_with("/work/") {
+        if path.starts_with("/progress/") {
             let end = until("the end of the work", || self.part(path).header("x-go").map(ToOwned::to_owned));
             return self.get(&end);
         }

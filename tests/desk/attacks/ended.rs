@@ -91,7 +91,7 @@ fn a_print_that_goes_on_is_given_up() {
     let fields = ["choices", "seen"].map(|name| (name, preview.field(name).unwrap()));
     let fields = fields.each_ref().map(|(name, value)| (*name, value.as_str()));
     let answer = client.post("/labels/print", &fields);
-    assert!(answer.location().starts_with("/work/"), "{}", answer.location());
+    assert!(answer.location().starts_with("/progress/"), "{}", answer.location());
     let took = end(&desk, "-TERM");
     println!("ended after {took:?} within a print of 400 tags");
     assert!(took < Duration::from_secs(10), "{took:?}");
