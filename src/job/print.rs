@@ -241,6 +241,7 @@ fn laid<L>(
     if jobs.is_empty() {
         return Ok(None);
     }
+    register.refuse_undone(jobs.iter().map(|job| job.job.of()))?;
     jobs.sort_by_key(|job| job.job.order());
     let Drawings { all: drawings, jobs: of, mut warnings } = draw_all(&jobs, &options)?;
     // From here on the free slots are ours.

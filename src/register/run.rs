@@ -6,11 +6,11 @@
 
 use std::path::Path;
 
-use rusqlite::{OptionalExtension, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use serde_json::json;
 
 use super::{
-    Bin, Item, Lock, Register, RegisterError, RunId, RunKind, SpotId,
+    Bin, Item, Lock, Register, RegisterError, RunId, RunKind, SpotId, Status,
     journal::{self, Entry},
 };
 use crate::code::AreaNumber;
@@ -81,6 +81,14 @@ impl Register {
         Lock::wait(&self.path)
     }
 
+    /// Refuses labels of what is not there: one would keep its entry from being taken back again.
+    ///
+    /// # Errors
+    /// [`RegisterError::HasLeft`] for an item, [`RegisterError::BinTakenBack`] for a bin whose entry was taken back.
+    pub fn refuse_undone<'a>(&self, mut labels: impl Iterator<Item = LabelOf<'a>>) -> Result<(), RegisterError> {
+        labels.try_for_each(|of| refuse_undone_in(&self.connection, of))
+    }
+
     /// The number that the next run will have.
     ///
     /// # Errors
@@ -93,6 +101,7 @@ impl Register {
     /// Records a run as being written, with where its file is first and where it goes.
     ///
     /// # Errors
+    /// [`RegisterError::HasLeft`] or [`RegisterError::BinTakenBack`] for a label of what was taken back meanwhile;
     /// [`RegisterError`] when the file can't be written.
     pub fn begin_run(
         &mut self,
@@ -104,6 +113,7 @@ impl Register {
         let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let id = insert_run_in(&tx, run, target, temporary)?;
         for (label, number) in run.labels.iter().zip(1..) {
+            refuse_undone_in(&tx, label.of)?;
             insert_label_in(&tx, id, number, label)?;
         }
         for (sheet_no, slot) in run.spent {
@@ -161,6 +171,19 @@ impl Register {
         tx.execute("DELETE FROM spent WHERE run = ?1", [id.0])?;
         journal::write_in(&tx, &Entry { action: "run cancelled", before, ..Entry::default() })?;
         Ok(tx.commit()?)
+    }
+}
+
+fn refuse_undone_in(connection: &Connection, of: LabelOf<'_>) -> Result<(), RegisterError> {
+    let is_undone = |sql, id| connection.prepare_cached(sql)?.exists([id]);
+    match of {
+        LabelOf::Item(item) if is_undone("SELECT 1 FROM item WHERE id = ?1 AND state = 'undone'", item.id.0)? => {
+            Err(RegisterError::HasLeft { item: item.name(), status: Status::Undone })
+        }
+        LabelOf::Bin(bin) if is_undone("SELECT 1 FROM bin WHERE id = ?1 AND state = 'undone'", bin.id)? => {
+            Err(RegisterError::BinTakenBack(bin.code))
+        }
+        _ => Ok(()),
     }
 }
 

@@ -134,21 +134,21 @@ fn about_in(change: &Change<'_>, journal_row: i64) -> Result<(Option<i64>, Optio
     Ok(change.prepare_cached(sql)?.query_row([journal_row], |row| Ok((row.get(0)?, row.get(1)?)))?)
 }
 
-/// Runs that printed a label of an item or a bin whose entry, or whose first code, would go.
+/// Runs that printed, or are about to print, a label of an item or a bin whose entry, or whose first code, would go.
 fn prints_in(change: &Change<'_>, step: &Step) -> Result<Vec<RunId>, RegisterError> {
     let loses_code = |before: &Map<String, Value>| before.get("payload").is_some_and(Value::is_null);
     let sql = match step.subject.as_str() {
         "item" if step.is_addition() || step.before.as_ref().is_some_and(loses_code) => {
             "SELECT DISTINCT run.id FROM label JOIN run ON run.id = label.run
-             WHERE label.item = ?1 AND run.state = 'done'"
+             WHERE label.item = ?1 AND run.state <> 'cancelled'"
         }
         "bin" if step.is_addition() => {
             "SELECT DISTINCT run.id FROM label JOIN run ON run.id = label.run
-             WHERE label.bin = ?1 AND run.state = 'done'"
+             WHERE label.bin = ?1 AND run.state <> 'cancelled'"
         }
         "area" if step.is_addition() => {
             "SELECT DISTINCT run.id FROM label JOIN run ON run.id = label.run
-             WHERE label.area = ?1 AND run.state = 'done'"
+             WHERE label.area = ?1 AND run.state <> 'cancelled'"
         }
         _ => return Ok(Vec::new()),
     };

@@ -120,6 +120,24 @@ fn an_entry_that_is_taken_back_keeps_its_code_for_ever() {
     desk.run("find bobble").done();
 }
 
+/// A label of what is not there would keep its entry from being taken back once it is brought back.
+#[test]
+fn nothing_is_printed_of_an_entry_that_is_taken_back() {
+    let desk = Desk::with_items();
+    desk.run("tag 4A-003A --out first.pdf").any_stderr().done();
+    desk.run("run cancel 1").done();
+    desk.run("undo").done();
+    let (before, files) = (desk.dump(), desk.files());
+    let told = "4A-003A is not there: its entry was taken back";
+    desk.run("tag 4A-003A").refused(told).done();
+    desk.run("tag 4A-001F 4A-003A").refused(told).done();
+    desk.run("reprint 1").refused(told).done();
+    assert_eq!((desk.dump(), desk.files()), (before, files));
+    desk.run("undo --change 6").done();
+    desk.run("tag 4A-003A").any_stderr().done();
+    desk.run("check").done();
+}
+
 #[test]
 fn a_change_stays_while_others_stand_on_it() {
     let desk = Desk::with_items();

@@ -3,6 +3,10 @@
 use std::{collections::BTreeSet, thread::scope};
 
 use rusqlite::Connection;
+use stowmark::{
+    job::{LabelJob, Look, PrintWish, prepare, print_options},
+    register::{Access, ItemFilter, LabelOf, NewLabel, NewRun, Register, RunKind},
+};
 
 use super::support::{Desk, REGISTER, codes, number, strings};
 
@@ -149,4 +153,60 @@ fn edits_of_different_fields_both_survive() {
     assert_eq!((&item["cost"], &item["note"], &item["asking"]), (&"7.29".into(), &"no 29".into(), &"9.29".into()));
     assert_eq!(number(&desk.register(), "SELECT count(*) FROM journal WHERE action = 'item edited'"), 60);
     desk.run("check").done();
+}
+
+fn last_item(register: &Register) -> LabelJob {
+    let items = register.items(&ItemFilter::stowed()).unwrap();
+    LabelJob::tag(items.last().unwrap().clone()).unwrap()
+}
+
+/// An entry is taken back between the drawing of its tag and the writing of the file.
+#[test]
+fn what_is_taken_back_meanwhile_is_not_printed() {
+    let desk = Desk::with_items();
+    let mut register = Register::open(&desk.path(REGISTER), Access::Existing).unwrap();
+    let options = print_options(&register, RunKind::Tags, Look::default(), None, &PrintWish::default()).unwrap();
+    let prepared = prepare(&register, RunKind::Tags, vec![last_item(&register)], options).unwrap().unwrap();
+    desk.run("undo").done();
+    let refused = prepared.commit(&mut register).unwrap_err();
+    assert_eq!(refused.to_string(), "4A-003A is not there: its entry was taken back");
+    register.close().unwrap();
+    assert_eq!((desk.files(), number(&desk.register(), "SELECT count(*) FROM run")), (vec![], 0));
+    desk.run("check").done();
+}
+
+/// And between the record of the run and its file.
+#[test]
+fn what_is_about_to_be_printed_is_not_taken_back() {
+    let desk = Desk::with_items();
+    let mut register = Register::open(&desk.path(REGISTER), Access::Existing).unwrap();
+    let LabelJob::Tag(code, item) = last_item(&register) else { unreachable!() };
+    let label = NewLabel {
+        page: 1,
+        slot: 1,
+        sheet_no: None,
+        payload: code.payload(),
+        symbols: "qr".into(),
+        of: LabelOf::Item(&item),
+        said: serde_json::json!({}),
+        look: None,
+    };
+    let run = NewRun {
+        kind: RunKind::Tags,
+        sheet: "a4-3x7",
+        dpi: 600.0,
+        printer: None,
+        options: &serde_json::json!({}),
+        pages: 1,
+        sha256: "",
+        labels: &[label],
+        spent: &[],
+    };
+    let lock = register.lock_runs().unwrap();
+    let id = register.begin_run(&lock, &run, &desk.path("t.pdf"), &desk.path("t.pdf.part")).unwrap();
+    desk.run("undo").refused_with(&["run 0001, which printed its label"]).done();
+    register.take_back_run(id).unwrap();
+    drop(lock);
+    desk.run("undo").done();
+    register.close().unwrap();
 }
