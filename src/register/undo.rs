@@ -227,9 +227,16 @@ impl Step {
     /// Whether another change of the same row stands on this one.
     pub(super) fn is_under(&self, later: &Self) -> bool {
         match (self.set(), later.set()) {
-            (Some(own), Some(other)) => own.keys().any(|name| other.contains_key(name)),
+            (Some(own), Some(other)) => {
+                own.keys().any(|name| other.contains_key(name)) || self.unsettles(later) || later.unsettles(self)
+            }
             _ => true,
         }
+    }
+
+    /// A bin that is out of use stands nowhere, also one whose spot was not known when it was retired.
+    fn unsettles(&self, other: &Self) -> bool {
+        self.sets("retired") && (other.sets("spot") || other.sets("stack"))
     }
 }
 

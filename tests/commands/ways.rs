@@ -183,6 +183,23 @@ fn retiring_is_taken_back_while_that_makes_sense() {
     sound(&desk);
 }
 
+/// A bin that had no spot loses none when it is retired, and yet stands nowhere from then on.
+#[test]
+fn a_retired_bin_is_not_brought_back_to_a_spot() {
+    let desk = desk();
+    let last = || desk.json("history --last 1")["changes"][0]["change"].clone();
+    desk.run("bin retire 4B").done();
+    desk.run("bin retire 4B --back").done();
+    let used_again = last();
+    desk.run("bin move 4B --spot 'rack 1'").done();
+    desk.run(&format!("undo --change {used_again}")).refused_with(&["take these back first", "edit 4B"]).done();
+    desk.run("undo").done();
+    let moved_back = last();
+    desk.run("bin retire 4B").done();
+    desk.run(&format!("undo --change {moved_back}")).refused_with(&["take these back first", "retire 4B"]).done();
+    sound(&desk);
+}
+
 #[test]
 fn a_bin_goes_to_another_area_with_all_that_is_in_it() {
     let desk = desk();
