@@ -195,7 +195,7 @@ fn as_there(moved: &Value, desk: &Desk) -> String {
 
 #[test]
 fn killed_at_random_it_loses_nothing_that_it_acknowledged() {
-    let seed = setting("STOWMARK_SEED").unwrap_or_else(|| fastrand::u64(..1 << 32));
+    let seed = setting("STOWMARK_SEED").unwrap_or(1);
     println!("STOWMARK_SEED={seed}");
     let kills = setting("STOWMARK_KILLS").unwrap_or(60);
     let start = Instant::now();
