@@ -227,7 +227,7 @@ impl Step {
     /// Whether another change of the same row stands on this one.
     pub(super) fn is_under(&self, later: &Self) -> bool {
         match (self.set(), later.set()) {
-            (Some(own), Some(other)) => {
+            (Some(own), Some(other)) if !self.is_addition() => {
                 own.keys().any(|name| other.contains_key(name)) || self.unsettles(later) || later.unsettles(self)
             }
             _ => true,

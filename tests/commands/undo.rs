@@ -78,6 +78,22 @@ fn what_took_an_earlier_change_back_stands_on_what_is_brought_back() {
     desk.run("check").done();
 }
 
+/// What came back is an entry as any other: what was done to it since stands on it.
+#[test]
+fn what_was_brought_back_and_changed_since_stays() {
+    let desk = Desk::with_items();
+    desk.run("bin add 4").done();
+    desk.run("undo --last 2").done();
+    // 7 took the bin back, and 8 the last item.
+    desk.run("undo --change 7").done();
+    desk.run("undo --change 8").done();
+    desk.run("bin move 4G --spot shelf").done();
+    desk.run("item edit 4A-003A --cost 3").done();
+    desk.run("undo --change 9").refused_with(&["take these back first", "edit 4G"]).done();
+    desk.run("undo --change 10").refused_with(&["take these back first", "edit 4A-003A"]).done();
+    desk.run("check").done();
+}
+
 /// Taken back, brought back, taken back: whichever of them counts is marked.
 #[test]
 fn a_chain_of_undoing_keeps_its_marks() {
