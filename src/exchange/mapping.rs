@@ -9,8 +9,9 @@ use serde::{Deserialize, Serialize};
 use super::{
     DateOrder,
     error::shown,
-    fields::{Field, FileKind, bare, words},
+    fields::{Field, FileKind, bare},
 };
+use crate::unit::{joined, listed};
 
 /// How many headings a message lists.
 const LISTED: usize = 12;
@@ -153,8 +154,8 @@ impl std::fmt::Display for Partial {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let headings: Vec<&str> = self.headings.iter().map(String::as_str).collect();
         let is = if self.missing.len() == 1 { "is" } else { "are" };
-        let missing = words(&self.missing, "and");
-        write!(f, "{}: {missing} {is} missing, all three are needed or none", words(&headings, "and"))
+        let missing = listed(&self.missing);
+        write!(f, "{}: {missing} {is} missing, all three are needed or none", listed(&headings))
     }
 }
 
@@ -359,7 +360,7 @@ impl Mapping {
             }
             if let Some(field) = group.iter().find(|field| self.known_by(field) == Some(KnownBy::User)) {
                 let others: Vec<&str> = group.iter().filter(|other| *other != field).copied().collect();
-                return Err(MappingError::Partial { field, others: words(&others, "and") });
+                return Err(MappingError::Partial { field, others: listed(&others) });
             }
             let headings: Vec<String> =
                 group.iter().filter_map(|field| self.heading(field).map(ToOwned::to_owned)).collect();
@@ -383,11 +384,11 @@ impl Mapping {
             fields.first().into_iter().flat_map(|field| field.wordings.iter().copied().take(OFFERED)).collect();
         let field = fields.first().map_or("", |field| field.name);
         Err(MappingError::Missing {
-            meaning: words(&meanings, "or"),
+            meaning: joined(&meanings, "or"),
             found: list(&self.headings),
             advice: format!(
                 "name one of them {}, or say which it is with --map {field}=\"HEADING\"",
-                words(&offered, "or")
+                joined(&offered, "or")
             ),
         })
     }

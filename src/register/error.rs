@@ -6,7 +6,10 @@ use jiff::civil::Date;
 use rusqlite::ErrorCode;
 
 use super::{ChangeId, ChangeSummary, Later, RunId, SoldAs, Status, TitleError};
-use crate::code::{AreaNumber, BinCode, CodeError};
+use crate::{
+    code::{AreaNumber, BinCode, CodeError},
+    unit::listed,
+};
 
 /// Why the register refused. Nothing has been changed then.
 #[derive(Debug, thiserror::Error)]
@@ -429,20 +432,12 @@ fn known_text(known: &[String]) -> String {
     }
 }
 
-/// `4A-001F and 4A-002C`
-fn and_last(named: &[String]) -> String {
-    match named {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        named => named.join(", "),
-    }
-}
-
 /// `4A-001F, 4A-002C, 4A-003A and 2 more are in it`
 fn within_text(items: u32, first: &[String]) -> String {
     let named = first.join(", ");
     match usize::try_from(items).unwrap_or_default().saturating_sub(first.len()) {
         0 if items == 1 => format!("{named} is in it"),
-        0 => format!("{} are in it", and_last(first)),
+        0 => format!("{} are in it", listed(first)),
         more => format!("{named} and {more} more are in it"),
     }
 }

@@ -369,7 +369,7 @@ impl Register {
 }
 
 fn items_text(count: usize) -> String {
-    if count == 1 { "1 item".into() } else { format!("{count} items") }
+    crate::unit::count(count as u64, "item")
 }
 
 /// What the journal calls it.
