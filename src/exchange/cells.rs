@@ -9,6 +9,7 @@ use super::{
     headings::{HEADINGS_HAVE, Headings},
     mapping::Mapping,
 };
+use crate::unit::count;
 
 /// The fields of one row under their headings, and the faults found so far.
 #[derive(Debug)]
@@ -108,10 +109,9 @@ impl<'a> Cells<'a> {
     }
 
     fn count_fault(&self) -> String {
-        let (count, expected) = (self.fields.len(), self.headings.names.len());
-        let plural = if count == 1 { "" } else { "s" };
-        let advice = if count > expected { self.quote_advice() } else { String::new() };
-        format!("has {count} field{plural}{HEADINGS_HAVE}{expected}{advice}")
+        let (found, expected) = (self.fields.len(), self.headings.names.len());
+        let advice = if found > expected { self.quote_advice() } else { String::new() };
+        format!("has {}{HEADINGS_HAVE}{expected}{advice}", count(found as u64, "field"))
     }
 
     /// A decimal comma is the usual cause of a field too many.

@@ -18,6 +18,8 @@
 //!
 //! Dates of a column are read in one order: see `settle_dates`. Nothing here knows what a field is used for.
 
+use crate::unit::listed;
+
 /// What a column can hold.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Field {
@@ -59,16 +61,7 @@ impl FileKind {
 
     /// The names of all fields, for messages.
     pub(super) fn names(&self) -> String {
-        words(&self.fields.iter().map(|field| field.name).collect::<Vec<_>>(), "and")
-    }
-}
-
-/// `a, b or c`
-pub(super) fn words(list: &[&str], joined_by: &str) -> String {
-    match list {
-        [] => String::new(),
-        [only] => (*only).to_owned(),
-        [before @ .., end] => format!("{} {joined_by} {end}", before.join(", ")),
+        listed(&self.fields.iter().map(|field| field.name).collect::<Vec<_>>())
     }
 }
 

@@ -2,8 +2,6 @@
 //!
 //! Start with [`Headings::new`]. What the columns mean is told elsewhere.
 
-use super::mapping::tidy;
-
 /// The heading of the last column of refused rows, which says why; ignored when it comes back.
 pub(super) const REFUSED_BECAUSE: &str = "refused because";
 /// Stands in the reason of every row with too few or too many fields, and tells such a reason from data.
@@ -51,6 +49,11 @@ impl Headings {
 /// field too many.
 fn is_reason(field: &str) -> bool {
     field.trim().is_empty() || field.contains(": ") || field.contains(HEADINGS_HAVE)
+}
+
+/// Headings are sometimes broken over two lines in their cell.
+pub(super) fn tidy(heading: &str) -> String {
+    heading.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn drop_blank_end(fields: &mut Vec<String>, keep: usize) {

@@ -121,3 +121,6 @@ impl<R> Rows<R> {
         (self.refused, self.refused_fields) = both.into_iter().unzip();
     }
 }
+
+#[cfg(test)]
+mod tests;

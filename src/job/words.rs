@@ -8,6 +8,7 @@ use std::error::Error;
 use jiff::{Timestamp, ZonedDateTime, civil::Date, tz::TimeZone};
 
 use crate::register::{Bin, Bulk, Found, Item, Move, Place, Status, Stowed};
+pub use crate::unit::{count, listed};
 
 /// `Loft, rack 1, level 2`
 #[must_use]
@@ -130,12 +131,6 @@ pub fn local_time(at: &str) -> String {
     zoned.map_or_else(|_| at.to_owned(), |zoned| zoned.strftime("%Y-%m-%d %H:%M").to_string())
 }
 
-/// `1 item`, `2 items`
-#[must_use]
-pub fn count(number: u64, noun: &str) -> String {
-    if number == 1 { format!("1 {noun}") } else { format!("{number} {noun}s") }
-}
-
 /// `2.5 l, 30 x 20 x 10 cm, medium, 850 g`
 #[must_use]
 pub fn bulk_text(bulk: &Bulk) -> String {
@@ -146,16 +141,6 @@ pub fn bulk_text(bulk: &Bulk) -> String {
         bulk.weight.map(|weight| weight.to_string()),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-/// `a, b and c`
-#[must_use]
-pub fn listed(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 /// A text that came from outside in one line, without the control characters that a symbol may carry to the terminal.

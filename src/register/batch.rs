@@ -12,7 +12,7 @@ use super::{
     old_name::add_in,
     target::targets_in,
 };
-use crate::code::BinCode;
+use crate::{code::BinCode, unit::count};
 
 /// What is to be changed of an item.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,8 +86,8 @@ impl Batch {
     }
 }
 
-fn items(count: usize) -> String {
-    if count == 1 { "1 item".into() } else { format!("{count} items") }
+fn items(number: usize) -> String {
+    count(number as u64, "item")
 }
 
 fn insert_all_in(

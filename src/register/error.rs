@@ -1,4 +1,9 @@
 //! Why the register refused.
+//!
+//! Start with [`RegisterError`]. Each message says what was wrong, with the value, and the next thing to try on the
+//! command line; other front ends leave the commands out.
+
+mod words;
 
 use std::path::PathBuf;
 
@@ -7,6 +12,10 @@ use rusqlite::ErrorCode;
 
 use super::{ChangeId, ChangeSummary, Later, RunId, SoldAs, Status, TitleError};
 use crate::code::{AreaNumber, BinCode, CodeError};
+use words::{
+    have_text, known_kinds_text, known_text, later_text, left_text, of_kind_text, under_way_text, unsellable_text,
+    unsold_text, within_text,
+};
 
 /// Why the register refused. Nothing has been changed then.
 #[derive(Debug, thiserror::Error)]
@@ -92,7 +101,7 @@ pub enum RegisterError {
     /// Items would have a size of which nothing is known.
     #[error(
         "{} the size `{name}`, which would be no more; `stowmark item edit CODE --size NAME` gives another one, \
-         `stowmark size set` makes a size", if *items == 1 { "an item has".to_owned() } else { format!("{items} items have") }
+         `stowmark size set` makes a size", have_text(*items)
     )]
     SizeInUse {
         /// Its name.
@@ -248,7 +257,7 @@ pub enum RegisterError {
     #[error("change {0} was taken back already; `stowmark history` shows by which")]
     UndoneBefore(ChangeId),
     /// Others stand on the change.
-    #[error("change {} ({}) stays, since other things stand on it; take these back first:{}", change.id, change.what, later_text(later))]
+    #[error("{change} stays, since other things stand on it; take these back first:{}", later_text(later))]
     StandsOn {
         /// The change.
         change: ChangeSummary,
@@ -257,8 +266,7 @@ pub enum RegisterError {
     },
     /// What it would bring back is in the way of what is there now.
     #[error(
-        "change {} ({}) can't be taken back any more: what it would bring back {}; `stowmark history` shows what was done since",
-        change.id, change.what,
+        "{change} can't be taken back any more: what it would bring back {}; `stowmark history` shows what was done since",
         if *needs { "needs something that was removed since" } else { "clashes with what is there now" }
     )]
     Clashes {
@@ -308,7 +316,7 @@ pub enum RegisterError {
     /// A plan of moves is under way.
     #[error(
         "a plan of moves is under way: {done} of {all} done{}; `stowmark regroup go` goes on with it, `stowmark regroup drop` ends it",
-        under_way(*taken, *missing)
+        under_way_text(*taken, *missing)
     )]
     RegroupBegun {
         /// Moves that are done.
@@ -337,18 +345,10 @@ pub enum RegisterError {
     #[error("somebody else has gone on with the plan at this moment; nothing was changed, scan it again")]
     RegroupChanged,
     /// Taking a change back would leave two open plans.
-    #[error(
-        "change {} ({}) stays: another plan of moves is open; `stowmark regroup drop` ends that one",
-        .0.id,
-        .0.what
-    )]
+    #[error("{0} stays: another plan of moves is open; `stowmark regroup drop` ends that one")]
     TwoRegroups(ChangeSummary),
     /// A plan has ended, or has gone on, with a later change.
-    #[error(
-        "change {} ({}) stays: its plan of moves has ended since; `stowmark history` shows with what, take that back first",
-        .0.id,
-        .0.what
-    )]
+    #[error("{0} stays: its plan of moves has ended since; `stowmark history` shows with what, take that back first")]
     RegroupWentOn(ChangeSummary),
     /// A code that can't be given.
     #[error(transparent)]
@@ -420,93 +420,6 @@ pub enum RegisterError {
     /// The structure could not be brought up to date.
     #[error("the register could not be brought up to date; nothing was changed")]
     Migration(#[source] rusqlite_migration::Error),
-}
-
-fn known_text(known: &[String]) -> String {
-    match known {
-        [] => "it has none yet, `stowmark bin add` makes them with --spot".into(),
-        known => format!("there are {}", known.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")),
-    }
-}
-
-/// `4A-001F and 4A-002C`
-fn and_last(named: &[String]) -> String {
-    match named {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        named => named.join(", "),
-    }
-}
-
-/// `4A-001F, 4A-002C, 4A-003A and 2 more are in it`
-fn within_text(items: u32, first: &[String]) -> String {
-    let named = first.join(", ");
-    match usize::try_from(items).unwrap_or_default().saturating_sub(first.len()) {
-        0 if items == 1 => format!("{named} is in it"),
-        0 => format!("{} are in it", and_last(first)),
-        more => format!("{named} and {more} more are in it"),
-    }
-}
-
-fn known_kinds_text(known: &[String]) -> String {
-    match known {
-        [] => "there is none yet, `stowmark bin kind add NAME --litres 36` makes one".into(),
-        known => known_text(known),
-    }
-}
-
-fn of_kind_text(first: BinCode, bins: u32) -> String {
-    let try_next = "`stowmark bin edit CODE --kind none` takes a bin out of it";
-    match bins {
-        1 => format!("{first} is of it; {try_next}"),
-        2 => format!("{first} and another bin are of it; {try_next}"),
-        _ => format!("{first} and {} other bins are of it; {try_next}", bins - 1),
-    }
-}
-
-fn left_text(status: Status, item: &str) -> String {
-    match status {
-        Status::Picked => format!(
-            "sold and picked; `stowmark return {item} --in BIN` takes it back in, `stowmark refund {item} AMOUNT` gives money back"
-        ),
-        Status::Undone => "not there: its entry was taken back".into(),
-        Status::Waiting => format!("waiting for a bin; `stowmark put '{item}' --in BIN` gives it one and a code"),
-        other => other.word().into(),
-    }
-}
-
-fn unsellable_text(status: Status, item: &str) -> String {
-    match status {
-        Status::Gone => format!("gone; `stowmark put {item} --in BIN` says that it is there again"),
-        other => left_text(other, item),
-    }
-}
-
-fn unsold_text(status: Status, item: &str) -> String {
-    match status {
-        Status::Held | Status::Listed => format!("it is {}; `stowmark sold {item}` says so", status.word()),
-        other => format!("it is {}", left_text(other, item)),
-    }
-}
-
-/// `, 2 in hand, 1 missing`
-fn under_way(taken: usize, missing: usize) -> String {
-    let parts = [(taken, "in hand"), (missing, "missing")];
-    parts.iter().filter(|(count, _)| *count > 0).map(|(count, what)| format!(", {count} {what}")).collect()
-}
-
-fn later_text(later: &[Later]) -> String {
-    let line = |later: &Later| match later {
-        Later::Change(change) => format!("\n  change {}, {}: {}", change.id, minute(&change.at), change.what),
-        Later::Run(run) => {
-            format!("\n  run {run}, which printed its label: `stowmark run cancel {run}` if nothing came out")
-        }
-    };
-    later.iter().map(line).collect()
-}
-
-/// `2026-11-21 10:04`, in UTC as the register has it.
-fn minute(at: &str) -> String {
-    at.get(..16).unwrap_or(at).replace('T', " ") + " UTC"
 }
 
 impl From<rusqlite::Error> for RegisterError {

@@ -31,6 +31,13 @@ pub struct ChangeSummary {
     pub what: String,
 }
 
+/// `change 12 (add 3 bins to area 1)`
+impl std::fmt::Display for ChangeSummary {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "change {} ({})", self.id, self.what)
+    }
+}
+
 /// What stands on a change, so that it can't be taken back.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Later {
