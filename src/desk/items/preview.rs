@@ -7,17 +7,21 @@ use std::path::PathBuf;
 use askama::Template;
 
 use super::{
-    super::{answer::Refusal, shell::Shell, words::desk_words},
+    super::{
+        answer::Refusal,
+        sent::Sent,
+        shell::Shell,
+        table_file::{BadLines, ColumnRow, Columns, dates, fault_text, fields},
+        words::{desk_words, grouped},
+    },
     drafts::Upload,
     import::address,
-    list::grouped,
-    sent::Sent,
 };
 use crate::{
-    exchange::{BUYS, DateOrder, DateOrderError, Field, KnownBy, RefusedRow},
+    exchange::{BUYS, DateOrderError, Field, KnownBy, RefusedRow},
     job::{
-        Draft, FileColumns, ImportError, ImportOptions, Lot, LotBy, Placement, Placing, Settings, assumed_text,
-        bin_by_text, bulk_text, changed_words, columns_of, count, draft_of, fill_figures, with_causes,
+        Draft, ImportError, ImportOptions, Lot, LotBy, Placement, Placing, Settings, assumed_text, bin_by_text,
+        bulk_text, changed_words, columns_of, count, draft_of, fill_figures, with_causes,
     },
     register::{NewItem, Register, RegisterError},
     unit::Currency,
@@ -38,6 +42,11 @@ pub(super) fn options_of(sent: &Sent) -> Sent {
     sent.those(|name, value| is_column(name) || OPTIONS.contains(&name) && !value.trim().is_empty())
 }
 
+/// Of a file of this name, with nothing said of it.
+pub(super) fn named(file: &str) -> ImportOptions {
+    ImportOptions { file: PathBuf::from(file), ..ImportOptions::default() }
+}
+
 /// What is wrong with a field of the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Fault {
@@ -48,24 +57,17 @@ pub(super) struct Fault {
 /// What the user wants of a file.
 #[derive(Debug)]
 pub(super) struct Wish {
-    columns: FileColumns,
-    /// The name of the field for each column.
-    chosen: Vec<String>,
+    columns: Columns,
     pub options: Result<ImportOptions, Fault>,
 }
 
 impl Wish {
     pub(super) fn new(register: &Register, upload: &Upload, sent: &Sent) -> Result<Self, Refusal> {
-        let file = PathBuf::from(&upload.name);
-        let columns = columns_of(register, &upload.bytes, &ImportOptions { file: file.clone(), ..Default::default() })?;
-        let told = |at: usize| columns.columns[at].field.map_or("", |field| field.name);
-        let chosen = |at: usize| sent.given(&format!("c{at}")).unwrap_or_else(|| told(at)).to_owned();
-        let chosen: Vec<String> = (0..columns.columns.len()).map(chosen).collect();
-        let asked = columns.asked(&chosen.iter().map(String::as_str).collect::<Vec<_>>());
-        let currency = Settings::of(register)?.currency;
-        let options = options(register, sent, &currency);
-        let options = options.map(|options| ImportOptions { file, columns: asked, ..options });
-        Ok(Self { columns, chosen, options })
+        let plain = named(&upload.name);
+        let columns = Columns::new(columns_of(register, &upload.bytes, &plain)?, sent);
+        let options = options(register, sent, &Settings::of(register)?.currency);
+        let options = options.map(|options| ImportOptions { file: plain.file, columns: columns.asked(), ..options });
+        Ok(Self { columns, options })
     }
 }
 
@@ -84,11 +86,7 @@ fn options(register: &Register, sent: &Sent, currency: &Currency) -> Result<Impo
     let lot = Some(sent.one("lot")).filter(|lot| !lot.is_empty()).map(|lot| currency.parse(lot)).transpose();
     let lot = lot.map_err(|refused| fault("lot", desk_words(&refused.to_string())))?;
     let by = if sent.one("by") == "asking" { LotBy::Asking } else { LotBy::Even };
-    let dates = match sent.one("dates") {
-        "day-first" => Some(DateOrder::DayFirst),
-        "month-first" => Some(DateOrder::MonthFirst),
-        _ => None,
-    };
+    let dates = dates(sent);
     Ok(ImportOptions {
         bin,
         placement,
@@ -121,21 +119,6 @@ pub(super) struct ImportPage {
     pub preview: PreviewPart,
 }
 
-#[derive(Debug)]
-struct ColumnRow {
-    at: usize,
-    heading: String,
-    sample: String,
-    chosen: String,
-}
-
-impl ColumnRow {
-    /// Whether it is read as this field.
-    fn is(&self, field: &str) -> bool {
-        self.chosen == field
-    }
-}
-
 impl ImportPage {
     pub(super) fn new(register: &Register, upload: &Upload, sent: Sent, shell: Shell) -> Result<Self, Refusal> {
         let wish = Wish::new(register, upload, &sent)?;
@@ -147,12 +130,7 @@ impl ImportPage {
             _ if has_room => "fit",
             _ => "wait",
         };
-        let (rows, parted) = (wish.columns.rows, parted_by(wish.columns.delimiter));
-        let rows_of = wish.columns.columns.into_iter().zip(wish.chosen).enumerate();
-        let columns = rows_of.filter(|(_, (column, _))| !column.heading.is_empty()).map(|(at, (column, chosen))| {
-            ColumnRow { at, heading: column.heading, sample: short(&column.sample), chosen }
-        });
-        let (columns, fault) = (columns.collect(), wish.options.as_ref().err().cloned());
+        let fault = wish.options.as_ref().err().cloned();
         let (drafted, open) = match &wish.options {
             Ok(options) => drafted(register, upload, options),
             Err(fault) => (Err(ImportFault { text: fault.text.clone(), ..ImportFault::default() }), None),
@@ -161,9 +139,9 @@ impl ImportPage {
             shell,
             id: upload.id.clone(),
             name: upload.name.clone(),
-            size: format!("{}, parted by {parted}", rows_text(rows)),
-            columns,
-            fields: BUYS.fields.iter().map(|field| (field.name, label(field))).collect(),
+            size: wish.columns.size(),
+            columns: wish.columns.rows(),
+            fields: fields(&BUYS),
             place,
             has_room,
             fault,
@@ -210,7 +188,6 @@ fn drafted(
 
 /// In words for the page, which shows the name of the file and the rows by itself.
 fn why(fault: ImportError, options: &ImportOptions) -> ImportFault {
-    let said = |text: String| ImportFault { text: desk_words(&text.replace("--map: ", "")), ..ImportFault::default() };
     match fault {
         ImportError::Rows { refused, good, .. } => {
             let text = match (good, &options.lot) {
@@ -222,13 +199,7 @@ fn why(fault: ImportError, options: &ImportOptions) -> ImportFault {
             };
             ImportFault { text: text.into(), refused, was_imported: false }
         }
-        ImportError::File { source, .. } => said(with_causes(&source)),
-        ImportError::Columns { source, .. } => said(source.to_string()),
-        ImportError::Dates { source, .. } => {
-            let asked = said(source.to_string());
-            ImportFault { text: format!("{} Say above how dates are read.", asked.text), ..asked }
-        }
-        other => said(with_causes(&other)),
+        other => ImportFault { text: fault_text(&other), ..ImportFault::default() },
     }
 }
 
@@ -244,8 +215,7 @@ pub(super) struct PreviewPart {
     fault: Option<String>,
     was_imported: bool,
     notes: Vec<String>,
-    refused: Vec<RefusedRow>,
-    more_refused: usize,
+    bad: BadLines,
     is_mendable: bool,
     heads: Vec<Head>,
     rows: Vec<Vec<Cell>>,
@@ -280,7 +250,7 @@ impl PreviewPart {
             Err(fault) => {
                 part.was_imported = fault.was_imported;
                 part.fault = Some(fault.text);
-                part.show_refused(&fault.refused);
+                part.bad = BadLines::of(&fault.refused, BAD);
             }
         }
         Ok(part)
@@ -293,8 +263,7 @@ impl PreviewPart {
             fault: None,
             was_imported: false,
             notes: Vec::new(),
-            refused: Vec::new(),
-            more_refused: 0,
+            bad: BadLines::default(),
             is_mendable: false,
             heads: Vec::new(),
             rows: Vec::new(),
@@ -309,15 +278,9 @@ impl PreviewPart {
         }
     }
 
-    fn show_refused(&mut self, refused: &[RefusedRow]) {
-        let row = |row: &RefusedRow| RefusedRow { reason: desk_words(&row.reason), ..row.clone() };
-        self.refused = refused.iter().take(BAD).map(row).collect();
-        self.more_refused = refused.len() - self.refused.len();
-    }
-
     fn fill(&mut self, draft: &Draft, currency: &Currency) {
         self.notes = notes(draft);
-        self.show_refused(&draft.refused);
+        self.bad = BadLines::of(&draft.refused, BAD);
         self.is_mendable = !draft.refused.is_empty();
         (self.heads, self.rows) = new_rows(&draft.new, currency);
         self.more_rows = draft.new.len() - self.rows.len();
@@ -431,25 +394,4 @@ fn sum(draft: &Draft) -> String {
         (!draft.refused.is_empty()).then(|| format!("{} left out", count(draft.refused.len() as u64, "bad row"))),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ") + "."
-}
-
-pub(in crate::desk) fn rows_text(rows: usize) -> String {
-    if rows == 1 { "1 row".into() } else { format!("{} rows", grouped(rows)) }
-}
-
-pub(in crate::desk) fn parted_by(delimiter: char) -> &'static str {
-    match delimiter {
-        ';' => "semicolons",
-        '\t' => "tabs",
-        _ => "commas",
-    }
-}
-
-/// `the asking price` as the page writes it.
-pub(in crate::desk) fn label(field: &Field) -> String {
-    field.meaning.trim_start_matches("the ").to_owned()
-}
-
-pub(in crate::desk) fn short(text: &str) -> String {
-    if text.chars().count() <= 40 { text.to_owned() } else { text.chars().take(39).chain(['…']).collect() }
 }
