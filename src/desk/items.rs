@@ -6,8 +6,10 @@ mod entry;
 mod import;
 mod list;
 mod listing;
+mod look;
 mod new;
 mod preview;
+mod wish;
 
 use std::sync::Arc;
 

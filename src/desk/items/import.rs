@@ -22,7 +22,8 @@ use super::{
     },
     drafts::{self, Outcome, Upload},
     label_link,
-    preview::{ImportPage, Wish, named, options_of},
+    look::ImportPage,
+    wish::{Wish, named, options_of},
 };
 use crate::{
     job::{ImportOptions, columns_of, count, draft_of, room_warnings},

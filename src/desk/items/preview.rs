@@ -1,29 +1,20 @@
-//! What would come in from a file, before it does: what its columns are, each bad line, and where things would go.
-//!
-//! Start with [`Wish::new`], which reads what the page sends, and [`ImportPage::new`], which shows what comes of it.
-
-use std::path::PathBuf;
+//! What would come in from a file, before it does: each bad line, the rows, and where things would go.
 
 use askama::Template;
 
 use super::{
     super::{
-        answer::Refusal,
         sent::Sent,
-        shell::Shell,
-        table_file::{BadLines, ColumnRow, Columns, dates, fault_text, fields},
+        table_file::BadLines,
         words::{desk_words, grouped},
     },
-    drafts::Upload,
     import::address,
+    wish::{ImportFault, options_of},
 };
 use crate::{
-    exchange::{BUYS, DateOrderError, Field, KnownBy, RefusedRow},
-    job::{
-        Draft, ImportError, ImportOptions, Lot, LotBy, Placement, Placing, Settings, assumed_text, bin_by_text,
-        bulk_text, changed_words, columns_of, count, draft_of, fill_figures, with_causes,
-    },
-    register::{NewItem, Register, RegisterError},
+    exchange::{Field, KnownBy},
+    job::{Draft, PlacedBin, Placing, Settings, assumed_text, bulk_text, changed_words, count, fill_figures},
+    register::{ItemChange, NewItem, Register, RegisterError},
     unit::Currency,
 };
 
@@ -33,175 +24,6 @@ const SHOWN: usize = 8;
 const BAD: usize = 200;
 /// Items that are named of those that fit nowhere.
 const NAMED: usize = 6;
-/// Names of what the page asks for, besides `c0`, `c1` … for the columns.
-const OPTIONS: [&str; 7] = ["where", "bin", "lot", "by", "dates", "remember", "again"];
-
-/// What the page asks for, without what else was sent.
-pub(super) fn options_of(sent: &Sent) -> Sent {
-    let is_column = |name: &str| name.strip_prefix('c').is_some_and(|at| at.parse::<usize>().is_ok());
-    sent.those(|name, value| is_column(name) || OPTIONS.contains(&name) && !value.trim().is_empty())
-}
-
-/// Of a file of this name, with nothing said of it.
-pub(super) fn named(file: &str) -> ImportOptions {
-    ImportOptions { file: PathBuf::from(file), ..ImportOptions::default() }
-}
-
-/// What is wrong with a field of the page.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Fault {
-    pub field: &'static str,
-    pub text: String,
-}
-
-/// What the user wants of a file.
-#[derive(Debug)]
-pub(super) struct Wish {
-    columns: Columns,
-    pub options: Result<ImportOptions, Fault>,
-}
-
-impl Wish {
-    pub(super) fn new(register: &Register, upload: &Upload, sent: &Sent) -> Result<Self, Refusal> {
-        let plain = named(&upload.name);
-        let columns = Columns::new(columns_of(register, &upload.bytes, &plain)?, sent);
-        let options = options(register, sent, &Settings::of(register)?.currency);
-        let options = options.map(|options| ImportOptions { file: plain.file, columns: columns.asked(), ..options });
-        Ok(Self { columns, options })
-    }
-}
-
-fn options(register: &Register, sent: &Sent, currency: &Currency) -> Result<ImportOptions, Fault> {
-    let fault = |field: &'static str, text: String| Fault { field, text };
-    let (bin, placement) = match sent.one("where") {
-        "bin" if sent.one("bin").is_empty() => return Err(fault("bin", "Type the bin that they go into.".into())),
-        "bin" => {
-            let bin = bin_by_text(register, sent.one("bin"));
-            (Some(bin.map_err(|refused| fault("bin", desk_words(&with_causes(&refused))))?.code), Placement::BestFit)
-        }
-        "together" => (None, Placement::Together),
-        "wait" => (None, Placement::Wait),
-        _ => (None, Placement::BestFit),
-    };
-    let lot = Some(sent.one("lot")).filter(|lot| !lot.is_empty()).map(|lot| currency.parse(lot)).transpose();
-    let lot = lot.map_err(|refused| fault("lot", desk_words(&refused.to_string())))?;
-    let by = if sent.one("by") == "asking" { LotBy::Asking } else { LotBy::Even };
-    let dates = dates(sent);
-    Ok(ImportOptions {
-        bin,
-        placement,
-        // A price is shared only when no row is left out of the sharing.
-        skip_bad: lot.is_none(),
-        again: !sent.one("again").is_empty(),
-        dates,
-        remember_dates: dates.is_some() && !sent.one("remember").is_empty(),
-        lot: lot.map(|cost| Lot { cost, by }),
-        ..ImportOptions::default()
-    })
-}
-
-#[derive(Debug, Template)]
-#[template(path = "import_look.html")]
-pub(super) struct ImportPage {
-    shell: Shell,
-    id: String,
-    name: String,
-    size: String,
-    columns: Vec<ColumnRow>,
-    fields: Vec<(&'static str, String)>,
-    sent: Sent,
-    /// Where new items go that no row names a bin for.
-    place: &'static str,
-    has_room: bool,
-    fault: Option<Fault>,
-    /// A date that could be two, and those two.
-    open: Option<(String, String, String)>,
-    pub preview: PreviewPart,
-}
-
-impl ImportPage {
-    pub(super) fn new(register: &Register, upload: &Upload, sent: Sent, shell: Shell) -> Result<Self, Refusal> {
-        let wish = Wish::new(register, upload, &sent)?;
-        let has_room = register.has_room()?;
-        let place = match sent.one("where") {
-            "bin" => "bin",
-            "together" => "together",
-            "wait" => "wait",
-            _ if has_room => "fit",
-            _ => "wait",
-        };
-        let fault = wish.options.as_ref().err().cloned();
-        let (drafted, open) = match &wish.options {
-            Ok(options) => drafted(register, upload, options),
-            Err(fault) => (Err(ImportFault { text: fault.text.clone(), ..ImportFault::default() }), None),
-        };
-        Ok(Self {
-            shell,
-            id: upload.id.clone(),
-            name: upload.name.clone(),
-            size: wish.columns.size(),
-            columns: wish.columns.rows(),
-            fields: fields(&BUYS),
-            place,
-            has_room,
-            fault,
-            open,
-            preview: PreviewPart::new(register, &upload.id, &sent, drafted)?,
-            sent,
-        })
-    }
-
-    fn fault_of(&self, field: &str) -> Option<&str> {
-        self.fault.as_ref().filter(|fault| fault.field == field).map(|fault| fault.text.as_str())
-    }
-}
-
-/// Why nothing can come in.
-#[derive(Debug, Default)]
-struct ImportFault {
-    text: String,
-    refused: Vec<RefusedRow>,
-    was_imported: bool,
-}
-
-type Open = (String, String, String);
-
-fn drafted(
-    register: &Register,
-    upload: &Upload,
-    options: &ImportOptions,
-) -> (Result<Draft, ImportFault>, Option<Open>) {
-    let fault = match draft_of(register, &upload.bytes, options) {
-        Ok(draft) => return (Ok(draft), None),
-        Err(fault) => fault,
-    };
-    let long = |date: jiff::civil::Date| date.strftime("%-d %B").to_string();
-    let open = match &fault {
-        ImportError::Dates { source: DateOrderError::Open { text, day_first, month_first, .. }, .. } => {
-            Some((text.clone(), long(*day_first), long(*month_first)))
-        }
-        _ => None,
-    };
-    let was_imported = matches!(fault, ImportError::Register(RegisterError::ImportedBefore { .. }));
-    (Err(ImportFault { was_imported, ..why(fault, options) }), open)
-}
-
-/// In words for the page, which shows the name of the file and the rows by itself.
-fn why(fault: ImportError, options: &ImportOptions) -> ImportFault {
-    match fault {
-        ImportError::Rows { refused, good, .. } => {
-            let text = match (good, &options.lot) {
-                (0, _) => "No row is in order. Mend the file, and choose it again.",
-                (_, Some(_)) => {
-                    "A price for all is shared only when all rows are in order. Mend the bad lines, or leave the price out."
-                }
-                _ => "Some rows are not in order.",
-            };
-            ImportFault { text: text.into(), refused, was_imported: false }
-        }
-        other => ImportFault { text: fault_text(&other), ..ImportFault::default() },
-    }
-}
 
 /// A heading, and whether its column holds numbers.
 type Head = (&'static str, bool);
@@ -238,7 +60,7 @@ struct PlacedRow {
 }
 
 impl PreviewPart {
-    fn new(
+    pub(super) fn new(
         register: &Register,
         id: &str,
         sent: &Sent,
@@ -284,9 +106,8 @@ impl PreviewPart {
         self.is_mendable = !draft.refused.is_empty();
         (self.heads, self.rows) = new_rows(&draft.new, currency);
         self.more_rows = draft.new.len() - self.rows.len();
-        let change = |change: &crate::register::ItemChange| {
-            (change.item.name(), change.item.title.clone(), changed_words(change).join(", "))
-        };
+        let change =
+            |change: &ItemChange| (change.item.name(), change.item.title.clone(), changed_words(change).join(", "));
         self.changes = draft.changes.iter().take(SHOWN).map(change).collect();
         self.more_changes = draft.changes.len() - self.changes.len();
         self.unchanged = draft.unchanged;
@@ -298,7 +119,7 @@ impl PreviewPart {
     }
 
     fn place(&mut self, placing: &Placing) {
-        let row = |placed: &crate::job::PlacedBin| PlacedRow {
+        let row = |placed: &PlacedBin| PlacedRow {
             bin: placed.bin.code.to_string(),
             came: placed.came,
             percent: placed.fill.percent(&placed.bin.room),
