@@ -16,7 +16,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::{
     Router,
-    extract::State,
+    extract::{Path, State},
     routing::{get, post},
 };
 
@@ -31,6 +31,7 @@ use crate::{
     register::{Bin, Register, RegisterError, RunKind},
 };
 use add::AddForm;
+use bin::FormName;
 use tub::Tub;
 pub(super) use typed::{RoomTexts, fingerprint, of_field, require_seen};
 
@@ -46,13 +47,16 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/areas/{number}/spots/name", post(area::rename_spot))
         .route("/areas/{number}/spots/order", post(area::order_spots))
         .route("/b/{code}", get(bin::page))
-        .route("/b/{code}/place", post(edit::place))
-        .route("/b/{code}/room", post(edit::room))
-        .route("/b/{code}/area", post(edit::area))
-        .route("/b/{code}/retire", post(edit::retire))
-        .route("/b/{code}/back", post(edit::back))
+        .route("/b/{code}/place", post(|from, typed| edit::save(from, typed, FormName::Place, edit::place)))
+        .route("/b/{code}/room", post(|from, typed| edit::save(from, typed, FormName::Room, edit::room)))
+        .route("/b/{code}/area", post(|from, typed| edit::save(from, typed, FormName::Area, edit::area)))
+        .route("/b/{code}/retire", post(|from, typed| edit::save(from, typed, FormName::Retire, edit::retire)))
+        .route("/b/{code}/back", post(|from, typed| edit::save(from, typed, FormName::Retire, edit::back)))
         .route("/lift", get(lift::page))
 }
+
+/// Where a form was sent to, by whom, and of which bin or area.
+type Sender = (State<Arc<Desk>>, Visitor, Path<String>);
 
 #[derive(Debug, Template)]
 #[template(path = "bins.html")]

@@ -6,9 +6,10 @@ mod entry;
 mod import;
 mod list;
 mod listing;
+mod look;
 mod new;
 mod preview;
-mod sent;
+mod wish;
 
 use std::sync::Arc;
 
@@ -18,14 +19,8 @@ use axum::{
     routing::{get, post},
 };
 
-use super::state::Desk;
-pub(super) use drafts::{Drafts, LARGEST as LARGEST_FILE, Upload};
-pub(super) use import::given;
-pub(super) use preview::{label, parted_by, rows_text, short};
-pub(super) use sent::{Sent, SentForm, SentQuery};
-
-/// What is sent around a file.
-const AROUND: usize = 64 * 1024;
+use super::{sent::Sent, state::Desk, table_file};
+pub(super) use drafts::{Drafts, Upload};
 
 /// The pages of this area.
 pub(super) fn routes() -> Router<Arc<Desk>> {
@@ -37,7 +32,7 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/items/listing", get(listing::page))
         .route("/items/listing.csv", get(listing::file))
         .route("/items/import", get(import::page))
-        .route("/items/import", post(import::give).layer(DefaultBodyLimit::max(drafts::LARGEST + AROUND)))
+        .route("/items/import", post(import::give).layer(DefaultBodyLimit::max(table_file::LARGEST)))
         .route("/items/import/{id}", get(import::look))
         .route("/items/import/{id}/refused.csv", get(import::refused))
         .route("/items/import/{id}/enter", post(import::enter))

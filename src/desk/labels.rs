@@ -4,15 +4,18 @@
 //! pages that are shown are drawn from the very PDF that is printed then. [`pdf`] answers with any other PDF.
 
 mod choices;
+mod offered;
 mod page;
 mod plan;
 mod previews;
 mod printers;
 mod printing;
 mod runs;
+mod seen;
 mod sheets;
 mod slots;
 mod stale;
+mod ways;
 
 use std::sync::Arc;
 

@@ -45,7 +45,7 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
     });
     Router::new()
         .route("/stow", get(stow::page))
-        .route("/pick", get(pick::page))
+        .route("/pick", get(|desk, visitor, at| take::own_page(desk, visitor, Area::Pick, at)))
         .route("/pick/round.pdf", get(paper::round))
         .route("/count", get(count::page))
         .route("/count/accuracy", get(count::accuracy))

@@ -56,6 +56,17 @@ impl Told {
     pub(super) fn done(text: impl Into<String>, undo: Option<ChangeId>) -> Self {
         Self { text: text.into(), undo, is_warning: false }
     }
+
+    /// The same, where figures of a bin or a kind may be in doubt.
+    pub(super) fn doubted(text: impl Into<String>, doubt: Option<String>, undo: Option<ChangeId>) -> Self {
+        let done = Self::done(text, undo);
+        match doubt {
+            Some(doubt) => {
+                Self { text: format!("{} Look at the figures: {doubt}.", done.text), is_warning: true, ..done }
+            }
+            None => done,
+        }
+    }
 }
 
 /// What a page has around it.

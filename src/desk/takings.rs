@@ -15,7 +15,7 @@ use axum::{
     routing::{get, post},
 };
 
-use super::state::Desk;
+use super::{state::Desk, table_file};
 
 /// The pages of this area.
 pub(super) fn routes() -> Router<Arc<Desk>> {
@@ -25,7 +25,7 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/takings/expenses", get(expenses::page).post(expenses::save))
         .route("/takings/expenses/remove", post(expenses::remove))
         .route("/takings/orders", get(orders::page))
-        .route("/takings/orders", post(orders::give).layer(DefaultBodyLimit::max(orders::LARGEST)))
+        .route("/takings/orders", post(orders::give).layer(DefaultBodyLimit::max(table_file::LARGEST)))
         .route("/takings/orders/{id}", get(orders::look))
         .route("/takings/orders/{id}/refused.csv", get(orders::refused))
         .route("/takings/orders/{id}/enter", post(orders::enter))

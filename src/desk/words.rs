@@ -67,6 +67,16 @@ pub(super) fn quoted(text: &str) -> String {
     parts.iter().enumerate().map(marks).collect()
 }
 
+/// `20,000`
+pub(super) fn grouped(number: usize) -> String {
+    let digits = number.to_string();
+    let parted = digits.char_indices().map(|(at, digit)| {
+        let begins = at > 0 && (digits.len() - at).is_multiple_of(3);
+        if begins { format!(",{digit}") } else { digit.to_string() }
+    });
+    parted.collect()
+}
+
 /// A word in the place of a bin's code, for what is in none.
 pub(super) fn bare(status: Status) -> &'static str {
     match status {
@@ -93,6 +103,13 @@ fn names_command(part: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn large_numbers_are_grouped() {
+        for (number, text) in [(0, "0"), (999, "999"), (1000, "1,000"), (1_234_567, "1,234,567")] {
+            assert_eq!(grouped(number), text);
+        }
+    }
 
     #[test]
     fn hints_to_commands_become_hints_to_pages() {

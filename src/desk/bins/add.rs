@@ -12,7 +12,7 @@ use serde::Deserialize;
 
 use super::{
     joined,
-    typed::{RoomTexts, filled, kind_text, name, of_field},
+    typed::{RoomTexts, filled, kinds, name, of_field},
 };
 use crate::{
     code::{AreaNumber, BinCode},
@@ -60,19 +60,14 @@ pub(super) struct Typed {
     spot: String,
     count: String,
     kind: String,
-    litres: String,
-    max_kg: String,
-    inside: String,
+    #[serde(flatten)]
+    room: RoomTexts,
 }
 
 impl Typed {
-    fn room(&self) -> RoomTexts {
-        RoomTexts { litres: self.litres.clone(), max_kg: self.max_kg.clone(), inside: self.inside.clone() }
-    }
-
     /// Whether more is said than most need.
     fn says_more(&self) -> bool {
-        [&self.kind, &self.litres, &self.max_kg, &self.inside].iter().any(|text| !text.is_empty())
+        !self.kind.is_empty() || self.room != RoomTexts::default()
     }
 }
 
@@ -104,11 +99,10 @@ impl AddForm {
         let mut spots: Vec<String> = register.spots(None)?.into_iter().map(|known| known.spot.name).collect();
         spots.sort();
         spots.dedup();
-        let kinds = register.bin_kinds()?.into_iter().map(|kind| (kind_text(&kind.name, kind.room), kind.name));
         Ok(Self {
             areas: register.areas()?.into_iter().map(|area| (area.number.to_string(), area.name)).collect(),
             spots,
-            kinds: kinds.map(|(text, name)| (name, text)).collect(),
+            kinds: kinds(register)?,
             typed,
             refused: None,
         })
@@ -162,7 +156,7 @@ impl Wanted {
         let count = typed.count.trim().parse().ok().filter(|count| *count > 0);
         let count = count.ok_or_else(|| Refusal::input("How many: write a number of bins, from 1 on."))?;
         let (spot, kind) = (name("Spot", &typed.spot)?, name("Kind", &typed.kind)?);
-        Ok(Self { area: number, name: new_name, bins: NewBins { count, spot, kind, room: typed.room().read()? } })
+        Ok(Self { area: number, name: new_name, bins: NewBins { count, spot, kind, room: typed.room.read()? } })
     }
 
     fn add(&self, register: &mut Register) -> Result<Vec<Bin>, RegisterError> {
@@ -205,11 +199,7 @@ async fn try_to_add(desk: &Arc<Desk>, visitor: &Visitor, typed: &Typed) -> Resul
     let codes: Vec<BinCode> = bins.iter().map(|bin| bin.code).collect();
     let doubt = bins.first().and_then(|bin| room_doubt(&bin.code.to_string(), &bin.room));
     let said = format!("{} added.", count(bins.len() as u64, "bin"));
-    let told = match doubt {
-        Some(doubt) => Told { text: format!("{said} Look at the figures: {doubt}."), undo: change, is_warning: true },
-        None => Told::done(said, change),
-    };
-    desk.tell(visitor.device.id, told);
+    desk.tell(visitor.device.id, Told::doubted(said, doubt, change));
     Ok(Go(format!("/bins/added?codes={}", joined(&codes))))
 }
 

@@ -11,7 +11,7 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
-    AreaView,
+    AreaView, Sender,
     typed::{of_field, require_seen},
 };
 use crate::{
@@ -24,6 +24,9 @@ use crate::{
     job::floor,
     register::{Register, RegisterError, Title},
 };
+
+/// Said of a name that is no new one.
+const NAMED_SO: &str = "It has this name already.";
 
 #[derive(Debug, Template)]
 #[template(path = "area.html")]
@@ -43,7 +46,7 @@ pub(super) async fn page(
     visitor: Visitor,
     Path(number): Path<String>,
 ) -> Result<Page<impl Template>, Refusal> {
-    Ok(Page(area_page(&desk, &visitor, number_of(&number)?, None).await?))
+    Ok(Page(area_page(&desk, &visitor, number_of(&number)?).await?))
 }
 
 /// No area of that name in an address is no slip of the keyboard.
@@ -51,25 +54,39 @@ fn number_of(text: &str) -> Result<AreaNumber, Refusal> {
     text.parse().map_err(|_| Refusal::nothing("There is no such area."))
 }
 
-async fn area_page(
-    desk: &Arc<Desk>,
-    visitor: &Visitor,
-    number: AreaNumber,
-    refused: Option<(String, Refusal)>,
-) -> Result<AreaPage, Refusal> {
+async fn area_page(desk: &Arc<Desk>, visitor: &Visitor, number: AreaNumber) -> Result<AreaPage, Refusal> {
     let floor = desk.read(floor).await?;
     let found = floor.areas.iter().find(|area| area.area.number == number);
     let area = found.map(AreaView::from).ok_or_else(|| Refusal::nothing(format!("There is no area {number}.")))?;
     let order = floor.areas.iter().map(|area| (area.area.number.get(), area.area.name.clone())).collect();
-    let (typed, refused) = refused.map(|(typed, refusal)| (typed, refusal.text)).unzip();
     Ok(AreaPage {
         shell: visitor.shell(desk, &area.name, Place::Bins),
         is_ordered: floor.areas.iter().any(|area| area.area.order.is_some()),
         area,
         order,
-        typed,
-        refused,
+        typed: None,
+        refused: None,
     })
+}
+
+/// Says on the area's page what was done, or why it was refused, with the name that was typed.
+async fn answer(
+    desk: &Arc<Desk>,
+    visitor: &Visitor,
+    number: AreaNumber,
+    typed: Option<String>,
+    told: Result<Told, Refusal>,
+) -> Result<Response, Refusal> {
+    match told {
+        Ok(told) => {
+            desk.tell(visitor.device.id, told);
+            Ok(Go(format!("/areas/{number}")).into_response())
+        }
+        Err(refusal) => {
+            let page = AreaPage { typed, refused: Some(refusal.text), ..area_page(desk, visitor, number).await? };
+            Ok((refusal.status, Page(page)).into_response())
+        }
+    }
 }
 
 #[derive(Debug, Deserialize)]
@@ -83,9 +100,7 @@ pub(super) struct NameForm {
 
 /// Signs and strips show the name.
 pub(super) async fn rename(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(number): Path<String>,
+    (State(desk), visitor, Path(number)): Sender,
     Form(form): Form<NameForm>,
 ) -> Result<Response, Refusal> {
     let number = number_of(&number)?;
@@ -98,20 +113,13 @@ pub(super) async fn rename(
             of_field("Name", register.rename_area(number, &name))
         })
         .await;
-    match renamed {
-        Ok((before, change)) => {
-            let told = before.map_or("It has this name already.".to_owned(), |before| {
-                format!("It is called {} now, no longer {before}. Codes and tags stay as they are; signs and strips that were printed show the old name.", form.name.trim())
-            });
-            desk.tell(visitor.device.id, Told::done(told, change));
-            Ok(Go(format!("/areas/{number}")).into_response())
-        }
-        Err(refusal) => {
-            let status = refusal.status;
-            let page = area_page(&desk, &visitor, number, Some((form.name, refusal))).await?;
-            Ok((status, Page(page)).into_response())
-        }
-    }
+    let told = renamed.map(|(before, change)| {
+        let told = before.map(|before| {
+            format!("It is called {} now, no longer {before}. Codes and tags stay as they are; signs and strips that were printed show the old name.", form.name.trim())
+        });
+        Told::done(told.as_deref().unwrap_or(NAMED_SO), change)
+    });
+    answer(&desk, &visitor, number, Some(form.name), told).await
 }
 
 /// Which way something goes in an order.
@@ -145,9 +153,7 @@ pub(super) struct OrderForm {
 
 /// Moves an area in the walking order.
 pub(super) async fn order(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(number): Path<String>,
+    (State(desk), visitor, Path(number)): Sender,
     Form(form): Form<OrderForm>,
 ) -> Result<Go, Refusal> {
     let number = number_of(&number)?;
@@ -171,9 +177,7 @@ pub(super) struct SpotForm {
 
 /// Strips show the name, and signs.
 pub(super) async fn rename_spot(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(number): Path<String>,
+    (State(desk), visitor, Path(number)): Sender,
     Form(form): Form<SpotForm>,
 ) -> Result<Response, Refusal> {
     let number = number_of(&number)?;
@@ -184,21 +188,13 @@ pub(super) async fn rename_spot(
             Ok::<_, Refusal>(register.rename_spot(number, &form.spot, &name)?)
         })
         .await;
-    match renamed {
-        Ok((before, change)) => {
-            let told = before.map_or("It has this name already.".to_owned(), |before| {
-                format!("The spot {before} is called {} now. Its strip and the signs of its bins show the old name if they were printed.", form.name.trim())
-            });
-            desk.tell(visitor.device.id, Told::done(told, change));
-            Ok(Go(format!("/areas/{number}")).into_response())
-        }
-        Err(refusal) => {
-            let status = refusal.status;
-            let mut page = area_page(&desk, &visitor, number, None).await?;
-            page.refused = Some(refusal.text);
-            Ok((status, Page(page)).into_response())
-        }
-    }
+    let told = renamed.map(|(before, change)| {
+        let told = before.map(|before| {
+            format!("The spot {before} is called {} now. Its strip and the signs of its bins show the old name if they were printed.", form.name.trim())
+        });
+        Told::done(told.as_deref().unwrap_or(NAMED_SO), change)
+    });
+    answer(&desk, &visitor, number, None, told).await
 }
 
 #[derive(Debug, Deserialize)]
@@ -209,9 +205,7 @@ pub(super) struct SpotOrderForm {
 
 /// Moves a spot in the walking order of its area.
 pub(super) async fn order_spots(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(number): Path<String>,
+    (State(desk), visitor, Path(number)): Sender,
     Form(form): Form<SpotOrderForm>,
 ) -> Result<Go, Refusal> {
     let number = number_of(&number)?;

@@ -9,11 +9,12 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use jiff::{ZonedDateTime, civil::Date};
+use serde::Deserialize;
 
 use super::{
     labels::{LabelRow, labels},
     tub::{Fullness, items_text},
-    typed::{RoomTexts, kind_text, seen},
+    typed::{RoomTexts, kinds, seen},
 };
 use crate::{
     desk::{
@@ -72,12 +73,16 @@ struct ItemView {
     days: String,
 }
 
-/// What stands in the forms.
-#[derive(Debug, Clone, Default)]
+/// What stands in the forms; each sends its own part.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
 pub(super) struct Typed {
+    /// How the bin was when the form was made.
+    pub seen: String,
     pub spot: String,
     pub stack: String,
     pub kind: String,
+    #[serde(flatten)]
     pub room: RoomTexts,
     pub area: String,
     pub area_spot: String,
@@ -113,6 +118,16 @@ impl Typed {
             kind: bin.kind.clone().unwrap_or_default(),
             room: RoomTexts::of(&bin.own_room),
             ..Self::default()
+        }
+    }
+
+    /// With what one of the forms sent.
+    fn with(self, form: FormName, sent: Self) -> Self {
+        match form {
+            FormName::Place => Self { spot: sent.spot, stack: sent.stack, ..self },
+            FormName::Room => Self { kind: sent.kind, room: sent.room, ..self },
+            FormName::Area => Self { area: sent.area, area_spot: sent.area_spot, ..self },
+            FormName::Retire => self,
         }
     }
 }
@@ -180,12 +195,7 @@ impl BinView {
             items: items.iter().take(ITEMS).map(|item| item_view(item, today)).collect(),
             labels: if bin.is_live { labels(register, &bin)? } else { Vec::new() },
             spots: register.spots(Some(bin.place.area))?.into_iter().map(|known| known.spot.name).collect(),
-            kinds: register
-                .bin_kinds()?
-                .into_iter()
-                .map(|kind| (kind_text(&kind.name, kind.room), kind.name))
-                .map(|(text, name)| (name, text))
-                .collect(),
+            kinds: kinds(register)?,
             areas: areas.map(|area| (area.number.to_string(), area.name)).collect(),
             history,
             seen: seen(&bin),
@@ -230,14 +240,14 @@ pub(super) async fn again(
     desk: &Arc<Desk>,
     visitor: &Visitor,
     code: String,
-    typed: impl FnOnce(Typed) -> Typed,
+    sent: Typed,
     (form, refusal): (FormName, Refusal),
 ) -> Result<Response, Refusal> {
     if refusal.status == StatusCode::NOT_FOUND {
         return Err(refusal);
     }
     let view = desk.read(move |register| BinView::of(register, &code)).await?;
-    let typed = typed(Typed::of(&view.bin));
+    let typed = Typed::of(&view.bin).with(form, sent);
     let refused = Some(Refused { form, text: refusal.text });
     let page = BinPage { shell: shell(desk, visitor, &view), view, typed, refused };
     Ok((refusal.status, Page(page)).into_response())

@@ -1,80 +1,64 @@
 //! What can be done with a bin: where it stands, how much it holds, another area, out of use and back.
-
-use std::sync::Arc;
+//!
+//! Start with [`save`], which takes all of these forms: each says only what it changes, and what is told of that.
 
 use axum::{
     Form,
     extract::{Path, State},
     response::{IntoResponse, Response},
 };
-use serde::Deserialize;
 
 use super::{
+    Sender,
     bin::{FormName, Typed, again},
-    typed::{RoomTexts, name, of_field, require_seen, seen, stack, to},
+    typed::{name, of_field, require_seen, seen, stack, to},
 };
 use crate::{
-    code::AreaNumber,
+    code::{AreaNumber, BinCode},
     desk::{
         answer::{Go, Refusal},
-        shell::{Told, Visitor},
-        state::Desk,
+        shell::Told,
     },
     job::{BinsEdited, bin_by_text, count, edit_bins, listed, place_text, room_doubt},
-    register::{AreaChange, Bin, BinEdit, ChangeId, Register, Title},
+    register::{AreaChange, Bin, BinEdit, Register, Title},
 };
 
-/// The bin, if it is as it was when the form was made.
-fn seen_bin(register: &Register, code: &str, form: &str) -> Result<Bin, Refusal> {
-    let bin = bin_by_text(register, code).map_err(|fault| Refusal::nothing(Refusal::from(fault).text))?;
-    require_seen(form, &seen(&bin))?;
-    Ok(bin)
-}
+/// What a form does with a bin. Gives the code that it has then, and what is told.
+type Make = fn(&mut Register, &Bin, &Typed) -> Result<(BinCode, Told), Refusal>;
 
-fn back_to(desk: &Desk, visitor: &Visitor, code: impl std::fmt::Display, told: Told) -> Response {
-    desk.tell(visitor.device.id, told);
-    Go(format!("/b/{code}")).into_response()
-}
-
-fn nothing_new(change: Option<ChangeId>) -> Option<Told> {
-    change.is_none().then(|| Told::done("All of this is so already.", None))
-}
-
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-pub(super) struct PlaceForm {
-    seen: String,
-    spot: String,
-    stack: String,
-}
-
-/// Where it stands.
-pub(super) async fn place(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(code): Path<String>,
-    Form(form): Form<PlaceForm>,
+/// Does with the bin what a form says, if it is as it was when the form was made.
+pub(super) async fn save(
+    (State(desk), visitor, Path(code)): Sender,
+    Form(typed): Form<Typed>,
+    form: FormName,
+    make: Make,
 ) -> Result<Response, Refusal> {
-    let (asked, typed) = (code.clone(), form.clone());
-    let edited = desk.change_noting(move |register| place_bin(register, &asked, &typed)).await;
-    match edited {
-        Ok((edited, change)) => {
-            let told = nothing_new(change).unwrap_or_else(|| Told::done(placed_text(&edited), change));
-            Ok(back_to(&desk, &visitor, code, told))
+    let (asked, wanted) = (code.clone(), typed.clone());
+    let saved = desk
+        .change_noting(move |register| {
+            let bin = bin_by_text(register, &asked).map_err(|fault| Refusal::nothing(Refusal::from(fault).text))?;
+            require_seen(&wanted.seen, &seen(&bin))?;
+            make(register, &bin, &wanted)
+        })
+        .await;
+    match saved {
+        Ok(((code, told), undo)) => {
+            let is_new = undo.is_some();
+            let told = if is_new { Told { undo, ..told } } else { Told::done("All of this is so already.", None) };
+            desk.tell(visitor.device.id, told);
+            Ok(Go(format!("/b/{code}")).into_response())
         }
-        Err(refusal) => {
-            let typed = move |typed| Typed { spot: form.spot, stack: form.stack, ..typed };
-            again(&desk, &visitor, code, typed, (FormName::Place, refusal)).await
-        }
+        Err(refusal) => again(&desk, &visitor, code, typed, (form, refusal)).await,
     }
 }
 
-/// Whoever moves a bin and leaves its old place in the stack in the form did not mean it for the new spot.
-fn place_bin(register: &mut Register, code: &str, form: &PlaceForm) -> Result<BinsEdited, Refusal> {
-    let bin = seen_bin(register, code, &form.seen)?;
+/// Where it stands.
+pub(super) fn place(register: &mut Register, bin: &Bin, typed: &Typed) -> Result<(BinCode, Told), Refusal> {
     let now = bin.place.spot.as_ref().and_then(|spot| Title::new(&spot.name).ok());
-    let (spot, stack) = (to(now.as_ref(), name("Spot", &form.spot)?), to(bin.stack.as_ref(), stack(&form.stack)?));
-    Ok(edit_bins(register, &[bin.code], &BinEdit { spot, stack, ..BinEdit::default() })?)
+    // Whoever leaves the old place in the stack in the form did not mean it for the new spot.
+    let (spot, stack) = (to(now.as_ref(), name("Spot", &typed.spot)?), to(bin.stack.as_ref(), stack(&typed.stack)?));
+    let edited = edit_bins(register, &[bin.code], &BinEdit { spot, stack, ..BinEdit::default() })?;
+    Ok((bin.code, Told::done(placed_text(&edited), None)))
 }
 
 fn placed_text(edited: &BinsEdited) -> String {
@@ -98,93 +82,27 @@ fn placed_text(edited: &BinsEdited) -> String {
     moved.or(stacked).unwrap_or_default()
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-pub(super) struct RoomForm {
-    seen: String,
-    kind: String,
-    litres: String,
-    max_kg: String,
-    inside: String,
-}
-
-impl RoomForm {
-    fn texts(&self) -> RoomTexts {
-        RoomTexts { litres: self.litres.clone(), max_kg: self.max_kg.clone(), inside: self.inside.clone() }
-    }
-}
-
 /// How much it holds.
-pub(super) async fn room(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(code): Path<String>,
-    Form(form): Form<RoomForm>,
-) -> Result<Response, Refusal> {
-    let (asked, typed) = (code.clone(), form.clone());
-    let edited = desk.change_noting(move |register| room_bin(register, &asked, &typed)).await;
-    match edited {
-        Ok((edited, change)) => {
-            let doubt = edited.after.first().and_then(|bin| room_doubt(&bin.code.to_string(), &bin.room));
-            let saved = || Told::done("Saved.", change);
-            let doubted =
-                |doubt| Told { text: format!("Saved. Look at the figures: {doubt}."), undo: change, is_warning: true };
-            let told = nothing_new(change).unwrap_or_else(|| doubt.map_or_else(saved, doubted));
-            Ok(back_to(&desk, &visitor, code, told))
-        }
-        Err(refusal) => {
-            let typed = move |typed| Typed { room: form.texts(), kind: form.kind, ..typed };
-            again(&desk, &visitor, code, typed, (FormName::Room, refusal)).await
-        }
-    }
-}
-
-fn room_bin(register: &mut Register, code: &str, form: &RoomForm) -> Result<BinsEdited, Refusal> {
-    let bin = seen_bin(register, code, &form.seen)?;
-    let (own, wanted) = (bin.own_room, form.texts().read()?);
+pub(super) fn room(register: &mut Register, bin: &Bin, typed: &Typed) -> Result<(BinCode, Told), Refusal> {
+    let (own, wanted) = (bin.own_room, typed.room.read()?);
     let now = bin.kind.as_deref().and_then(|kind| Title::new(kind).ok());
     let edit = BinEdit {
-        kind: to(now.as_ref(), name("Kind", &form.kind)?),
+        kind: to(now.as_ref(), name("Kind", &typed.kind)?),
         volume: to(own.volume.as_ref(), wanted.volume),
         max_weight: to(own.max_weight.as_ref(), wanted.max_weight),
         inside: to(own.inside.as_ref(), wanted.inside),
         ..BinEdit::default()
     };
-    Ok(edit_bins(register, &[bin.code], &edit)?)
-}
-
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-pub(super) struct AreaForm {
-    seen: String,
-    area: String,
-    area_spot: String,
+    let edited = edit_bins(register, &[bin.code], &edit)?;
+    let doubt = edited.after.first().and_then(|bin| room_doubt(&bin.code.to_string(), &bin.room));
+    Ok((bin.code, Told::doubted("Saved.", doubt, None)))
 }
 
 /// It goes to another area, and gets a code of it.
-pub(super) async fn area(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(code): Path<String>,
-    Form(form): Form<AreaForm>,
-) -> Result<Response, Refusal> {
-    let (asked, typed) = (code.clone(), form.clone());
-    let changed = desk.change_noting(move |register| change_area(register, &asked, &typed)).await;
-    match changed {
-        Ok((changed, change)) => {
-            Ok(back_to(&desk, &visitor, changed.bin.code, Told::done(changed_text(&changed), change)))
-        }
-        Err(refusal) => {
-            let typed = move |typed| Typed { area: form.area, area_spot: form.area_spot, ..typed };
-            again(&desk, &visitor, code, typed, (FormName::Area, refusal)).await
-        }
-    }
-}
-
-fn change_area(register: &mut Register, code: &str, form: &AreaForm) -> Result<AreaChange, Refusal> {
-    let bin = seen_bin(register, code, &form.seen)?;
-    let area: AreaNumber = of_field("Area", form.area.parse())?;
-    Ok(register.change_area(bin.code, area, name("Spot", &form.area_spot)?.as_ref())?)
+pub(super) fn area(register: &mut Register, bin: &Bin, typed: &Typed) -> Result<(BinCode, Told), Refusal> {
+    let area: AreaNumber = of_field("Area", typed.area.parse())?;
+    let changed = register.change_area(bin.code, area, name("Spot", &typed.area_spot)?.as_ref())?;
+    Ok((changed.bin.code, Told::done(changed_text(&changed), None)))
 }
 
 fn changed_text(AreaChange { from, bin, tags }: &AreaChange) -> String {
@@ -203,56 +121,18 @@ fn changed_text(AreaChange { from, bin, tags }: &AreaChange) -> String {
     )
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-pub(super) struct SeenForm {
-    seen: String,
-}
-
 /// Out of use: an empty bin only.
-pub(super) async fn retire(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(code): Path<String>,
-    Form(form): Form<SeenForm>,
-) -> Result<Response, Refusal> {
-    let asked = code.clone();
-    let retired = desk
-        .change_noting(move |register| {
-            let bin = seen_bin(register, &asked, &form.seen)?;
-            Ok::<_, Refusal>(register.retire_bins(&[bin.code])?)
-        })
-        .await;
-    match retired {
-        Ok((_, change)) => {
-            let text = format!(
-                "{code} is retired: nothing goes into it any more, and no code of it is given again. Take its sign off."
-            );
-            Ok(back_to(&desk, &visitor, code, Told::done(text, change)))
-        }
-        Err(refusal) => again(&desk, &visitor, code, |typed| typed, (FormName::Retire, refusal)).await,
-    }
+pub(super) fn retire(register: &mut Register, bin: &Bin, _: &Typed) -> Result<(BinCode, Told), Refusal> {
+    let code = bin.code;
+    register.retire_bins(&[code])?;
+    let text = format!(
+        "{code} is retired: nothing goes into it any more, and no code of it is given again. Take its sign off."
+    );
+    Ok((code, Told::done(text, None)))
 }
 
 /// In use again, at no spot yet.
-pub(super) async fn back(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(code): Path<String>,
-    Form(form): Form<SeenForm>,
-) -> Result<Response, Refusal> {
-    let asked = code.clone();
-    let back = desk
-        .change_noting(move |register| {
-            let bin = seen_bin(register, &asked, &form.seen)?;
-            Ok::<_, Refusal>(register.use_bins_again(&[bin.code])?)
-        })
-        .await;
-    match back {
-        Ok((_, change)) => {
-            let text = format!("{code} is in use again. Say below where it stands.");
-            Ok(back_to(&desk, &visitor, code, Told::done(text, change)))
-        }
-        Err(refusal) => again(&desk, &visitor, code, |typed| typed, (FormName::Retire, refusal)).await,
-    }
+pub(super) fn back(register: &mut Register, bin: &Bin, _: &Typed) -> Result<(BinCode, Told), Refusal> {
+    register.use_bins_again(&[bin.code])?;
+    Ok((bin.code, Told::done(format!("{} is in use again. Say below where it stands.", bin.code), None)))
 }

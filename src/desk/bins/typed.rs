@@ -1,14 +1,17 @@
 //! What was typed of bins, read as the command line reads it; what is refused says of which field.
 
+use serde::Deserialize;
+
 use crate::{
     desk::answer::Refusal,
     job::{place_in_stack, room_text},
-    register::{Bin, Edit, Room, Title},
+    register::{Bin, BinKind, Edit, Register, RegisterError, Room, Title},
     unit::{Measures, RoomError, Volume, Weight},
 };
 
 /// Figures of a bin or a kind, as texts of a form.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(default)]
 pub(in crate::desk) struct RoomTexts {
     pub litres: String,
     pub max_kg: String,
@@ -68,10 +71,14 @@ pub(super) fn to<T: PartialEq>(now: Option<&T>, wanted: Option<T>) -> Edit<T> {
     Edit::where_it(now != wanted.as_ref(), wanted)
 }
 
-/// `36 l, at most 9 kg`, of a kind in a list to choose from.
-pub(super) fn kind_text(name: &str, room: Room) -> String {
-    let room = room_text(None, room);
-    if room.is_empty() { name.to_owned() } else { format!("{name} ({room})") }
+/// The kinds to choose from: `tub`, and `tub (36 l, at most 9 kg)`.
+pub(super) fn kinds(register: &Register) -> Result<Vec<(String, String)>, RegisterError> {
+    let choice = |kind: BinKind| {
+        let room = room_text(None, kind.room);
+        let text = if room.is_empty() { kind.name.clone() } else { format!("{} ({room})", kind.name) };
+        (kind.name, text)
+    };
+    Ok(register.bin_kinds()?.into_iter().map(choice).collect())
 }
 
 /// How a bin stands and what it holds, in a few letters: a form that was made from another state is out of date.

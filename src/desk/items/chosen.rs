@@ -14,12 +14,12 @@ use axum::{
 use super::{
     super::{
         answer::{Go, Refusal},
+        sent::{Sent, SentForm},
         shell::{Told, Visitor},
         state::Desk,
     },
     label_link,
     list::{KEPT, Ticked, whole},
-    sent::{Sent, SentForm},
 };
 use crate::{
     job::{bin_by_text, count, fresh, move_line, moved_cost, room_warnings},

@@ -7,8 +7,6 @@ use std::sync::{Arc, Mutex};
 use super::super::{answer::Refusal, pairing::new_secret, state::locked};
 use crate::register::{ChangeId, DeviceId};
 
-/// The largest file.
-pub(in crate::desk) const LARGEST: usize = 32 * 1024 * 1024;
 /// So many are kept.
 const KEPT: usize = 6;
 

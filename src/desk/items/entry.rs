@@ -4,7 +4,7 @@
 
 use std::fmt::Display;
 
-use super::{super::words::desk_words, sent::Sent};
+use super::super::{sent::Sent, words::desk_words};
 use crate::{
     exchange::parse_date,
     job::{Settings, SizeError, bin_by_text, size_by_text, sizes},

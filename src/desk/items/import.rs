@@ -1,6 +1,6 @@
 //! A list of items from a spreadsheet: chosen, dropped or pasted, looked at, and only then entered.
 
-use std::{path::PathBuf, sync::Arc};
+use std::sync::Arc;
 
 use askama::Template;
 use axum::{
@@ -13,15 +13,17 @@ use axum::{
 use super::{
     super::{
         answer::{FileAnswer, Go, Page, Refusal},
+        sent::{Sent, SentForm, SentQuery},
         shell::{Place, Shell, Visitor},
         state::{Desk, locked},
+        table_file::{given, rows_left_out},
+        words::grouped,
         work::Work,
     },
     drafts::{self, Outcome, Upload},
     label_link,
-    list::grouped,
-    preview::{ImportPage, Wish, options_of},
-    sent::{Sent, SentForm, SentQuery},
+    look::ImportPage,
+    wish::{Wish, named, options_of},
 };
 use crate::{
     job::{ImportOptions, columns_of, count, draft_of, room_warnings},
@@ -47,61 +49,28 @@ pub(super) async fn page(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Pag
     Page(GivePage { shell, pasted: String::new(), fault: None })
 }
 
-/// What was given.
-#[derive(Debug, Default)]
-pub(in crate::desk) struct Given {
-    pub name: String,
-    pub bytes: Vec<u8>,
-    pub is_pasted: bool,
-}
-
 /// Takes a file, and leads to the page that shows what is in it.
 pub(super) async fn give(
     State(desk): State<Arc<Desk>>,
     visitor: Visitor,
     sent: Multipart,
 ) -> Result<Response, Refusal> {
-    let given = given(sent).await?;
-    let (name, bytes, is_pasted) = (given.name, given.bytes, given.is_pasted);
-    let pasted = if is_pasted { String::from_utf8_lossy(&bytes).into_owned() } else { String::new() };
+    let file = given(sent).await?;
+    let pasted = file.pasted();
     let looked = desk
         .read(move |register| {
-            if bytes.is_empty() {
-                return Err(Refusal::input("Choose a file, or paste its rows."));
-            }
-            let options = ImportOptions { file: PathBuf::from(&name), ..ImportOptions::default() };
-            columns_of(register, &bytes, &options)?;
-            Ok((name, bytes))
+            columns_of(register, file.rows()?, &named(&file.name))?;
+            Ok::<_, Refusal>(file)
         })
         .await;
     match looked {
-        Ok((name, bytes)) => Ok(Go(address(&desk.drafts.keep(visitor.device.id, name, bytes)?)).into_response()),
+        Ok(file) => Ok(Go(address(&desk.drafts.keep(visitor.device.id, file.name, file.bytes)?)).into_response()),
         Err(refusal) => {
             let shell = visitor.shell(&desk, "Import a list", Place::Items);
             let page = Page(GivePage { shell, pasted, fault: Some(refusal.text) });
             Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
         }
     }
-}
-
-/// Takes the file, or else what was pasted.
-pub(in crate::desk) async fn given(mut sent: Multipart) -> Result<Given, Refusal> {
-    let broken = |fault: axum::extract::multipart::MultipartError| match fault.status() {
-        StatusCode::PAYLOAD_TOO_LARGE => {
-            Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "The file is larger than 32 MB. Part it, and import the parts.")
-        }
-        _ => Refusal::input("The file did not arrive whole. Send it again."),
-    };
-    let mut given = Given::default();
-    while let Some(field) = sent.next_field().await.map_err(broken)? {
-        let is_pasted = field.name() == Some("pasted");
-        let name = field.file_name().filter(|name| !name.is_empty()).unwrap_or("pasted rows").to_owned();
-        let bytes = field.bytes().await.map_err(broken)?;
-        if given.bytes.is_empty() && !bytes.iter().all(u8::is_ascii_whitespace) {
-            given = Given { name, bytes: bytes.to_vec(), is_pasted };
-        }
-    }
-    Ok(given)
 }
 
 pub(super) fn address(id: &str) -> String {
@@ -190,13 +159,12 @@ pub(super) async fn refused(
     Query(sent): SentQuery,
 ) -> Result<FileAnswer, Refusal> {
     let upload = desk.drafts.get(visitor.device.id, &id)?;
-    let name = format!("{}.refused.csv", upload.name.trim_end_matches(".csv"));
-    let state = locked(&upload.state).clone();
+    let (name, state) = (upload.name.clone(), locked(&upload.state).clone());
     let bytes = match state {
         drafts::State::Entered(outcome) => outcome.refused_csv.clone(),
         _ => desk.read(move |register| refused_rows(register, &upload, &sent.into())).await?,
     };
-    Ok(FileAnswer { name, mime: "text/csv; charset=utf-8", keep: true, bytes })
+    Ok(rows_left_out(&name, bytes))
 }
 
 fn refused_rows(register: &Register, upload: &Upload, sent: &Sent) -> Result<Vec<u8>, Refusal> {

@@ -8,14 +8,12 @@ use axum::{
     response::{IntoResponse, Response},
 };
 
-use super::{
-    super::{
-        answer::{Page, Refusal},
-        shell::{Place, Shell, Visitor},
-        state::Desk,
-        words::desk_words,
-    },
+use super::super::{
+    answer::{Page, Refusal},
     sent::{Sent, SentQuery},
+    shell::{Place, Shell, Visitor},
+    state::Desk,
+    words::{desk_words, grouped},
 };
 use crate::{
     exchange::parse_date,
@@ -219,16 +217,6 @@ impl ListPart {
     }
 }
 
-/// `20,000`
-pub(super) fn grouped(number: usize) -> String {
-    let digits = number.to_string();
-    let parted = digits.char_indices().map(|(at, digit)| {
-        let begins = at > 0 && (digits.len() - at).is_multiple_of(3);
-        if begins { format!(",{digit}") } else { digit.to_string() }
-    });
-    parted.collect()
-}
-
 impl Row {
     fn new(register: &Register, item: &Item, currency: &Currency) -> Result<Self, RegisterError> {
         let amount = |money| Option::map(money, |money| currency.format(money)).unwrap_or_default();
@@ -301,13 +289,6 @@ fn heads(sent: &Sent) -> Vec<Head> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn large_numbers_are_grouped() {
-        for (number, text) in [(0, "0"), (999, "999"), (1000, "1,000"), (1_234_567, "1,234,567")] {
-            assert_eq!(grouped(number), text);
-        }
-    }
 
     #[test]
     fn a_heading_sorts_and_then_the_other_way_round() {

@@ -10,8 +10,9 @@ use super::{
         answer::{FileAnswer, Page, Refusal},
         shell::{Place, Shell, Visitor},
         state::Desk,
+        words::grouped,
     },
-    list::{grouped, key},
+    list::key,
 };
 use crate::{
     job::{ExportOptions, Exported, Settings, Stream, export_to, recoded, unlisted},

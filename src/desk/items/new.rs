@@ -16,12 +16,12 @@ use super::{
     super::{
         answer::{Go, Page, Refusal},
         pairing::new_secret,
+        sent::{Sent, SentForm, SentQuery},
         shell::{Place, Shell, Told, Visitor},
         state::Desk,
     },
     entry::Entry,
     label_link,
-    sent::{Sent, SentForm, SentQuery},
 };
 use crate::{
     job::{Settings, item_line, place_text, room_warnings, today, whereabouts},

@@ -1,25 +1,20 @@
-//! What would come in from a file, before it does: what its columns are, each bad line, and where things would go.
-//!
-//! Start with [`Wish::new`], which reads what the page sends, and [`ImportPage::new`], which shows what comes of it.
-
-use std::path::PathBuf;
+//! What would come in from a file, before it does: each bad line, the rows, and where things would go.
 
 use askama::Template;
 
 use super::{
-    super::{answer::Refusal, shell::Shell, words::desk_words},
-    drafts::Upload,
+    super::{
+        sent::Sent,
+        table_file::BadLines,
+        words::{desk_words, grouped},
+    },
     import::address,
-    list::grouped,
-    sent::Sent,
+    wish::{ImportFault, options_of},
 };
 use crate::{
-    exchange::{BUYS, DateOrder, DateOrderError, Field, KnownBy, RefusedRow},
-    job::{
-        Draft, FileColumns, ImportError, ImportOptions, Lot, LotBy, Placement, Placing, Settings, assumed_text,
-        bin_by_text, bulk_text, changed_words, columns_of, count, draft_of, fill_figures, with_causes,
-    },
-    register::{NewItem, Register, RegisterError},
+    exchange::{Field, KnownBy},
+    job::{Draft, PlacedBin, Placing, Settings, assumed_text, bulk_text, changed_words, count, fill_figures},
+    register::{ItemChange, NewItem, Register, RegisterError},
     unit::Currency,
 };
 
@@ -29,208 +24,6 @@ const SHOWN: usize = 8;
 const BAD: usize = 200;
 /// Items that are named of those that fit nowhere.
 const NAMED: usize = 6;
-/// Names of what the page asks for, besides `c0`, `c1` … for the columns.
-const OPTIONS: [&str; 7] = ["where", "bin", "lot", "by", "dates", "remember", "again"];
-
-/// What the page asks for, without what else was sent.
-pub(super) fn options_of(sent: &Sent) -> Sent {
-    let is_column = |name: &str| name.strip_prefix('c').is_some_and(|at| at.parse::<usize>().is_ok());
-    sent.those(|name, value| is_column(name) || OPTIONS.contains(&name) && !value.trim().is_empty())
-}
-
-/// What is wrong with a field of the page.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Fault {
-    pub field: &'static str,
-    pub text: String,
-}
-
-/// What the user wants of a file.
-#[derive(Debug)]
-pub(super) struct Wish {
-    columns: FileColumns,
-    /// The name of the field for each column.
-    chosen: Vec<String>,
-    pub options: Result<ImportOptions, Fault>,
-}
-
-impl Wish {
-    pub(super) fn new(register: &Register, upload: &Upload, sent: &Sent) -> Result<Self, Refusal> {
-        let file = PathBuf::from(&upload.name);
-        let columns = columns_of(register, &upload.bytes, &ImportOptions { file: file.clone(), ..Default::default() })?;
-        let told = |at: usize| columns.columns[at].field.map_or("", |field| field.name);
-        let chosen = |at: usize| sent.given(&format!("c{at}")).unwrap_or_else(|| told(at)).to_owned();
-        let chosen: Vec<String> = (0..columns.columns.len()).map(chosen).collect();
-        let asked = columns.asked(&chosen.iter().map(String::as_str).collect::<Vec<_>>());
-        let currency = Settings::of(register)?.currency;
-        let options = options(register, sent, &currency);
-        let options = options.map(|options| ImportOptions { file, columns: asked, ..options });
-        Ok(Self { columns, chosen, options })
-    }
-}
-
-fn options(register: &Register, sent: &Sent, currency: &Currency) -> Result<ImportOptions, Fault> {
-    let fault = |field: &'static str, text: String| Fault { field, text };
-    let (bin, placement) = match sent.one("where") {
-        "bin" if sent.one("bin").is_empty() => return Err(fault("bin", "Type the bin that they go into.".into())),
-        "bin" => {
-            let bin = bin_by_text(register, sent.one("bin"));
-            (Some(bin.map_err(|refused| fault("bin", desk_words(&with_causes(&refused))))?.code), Placement::BestFit)
-        }
-        "together" => (None, Placement::Together),
-        "wait" => (None, Placement::Wait),
-        _ => (None, Placement::BestFit),
-    };
-    let lot = Some(sent.one("lot")).filter(|lot| !lot.is_empty()).map(|lot| currency.parse(lot)).transpose();
-    let lot = lot.map_err(|refused| fault("lot", desk_words(&refused.to_string())))?;
-    let by = if sent.one("by") == "asking" { LotBy::Asking } else { LotBy::Even };
-    let dates = match sent.one("dates") {
-        "day-first" => Some(DateOrder::DayFirst),
-        "month-first" => Some(DateOrder::MonthFirst),
-        _ => None,
-    };
-    Ok(ImportOptions {
-        bin,
-        placement,
-        // A price is shared only when no row is left out of the sharing.
-        skip_bad: lot.is_none(),
-        again: !sent.one("again").is_empty(),
-        dates,
-        remember_dates: dates.is_some() && !sent.one("remember").is_empty(),
-        lot: lot.map(|cost| Lot { cost, by }),
-        ..ImportOptions::default()
-    })
-}
-
-#[derive(Debug, Template)]
-#[template(path = "import_look.html")]
-pub(super) struct ImportPage {
-    shell: Shell,
-    id: String,
-    name: String,
-    size: String,
-    columns: Vec<ColumnRow>,
-    fields: Vec<(&'static str, String)>,
-    sent: Sent,
-    /// Where new items go that no row names a bin for.
-    place: &'static str,
-    has_room: bool,
-    fault: Option<Fault>,
-    /// A date that could be two, and those two.
-    open: Option<(String, String, String)>,
-    pub preview: PreviewPart,
-}
-
-#[derive(Debug)]
-struct ColumnRow {
-    at: usize,
-    heading: String,
-    sample: String,
-    chosen: String,
-}
-
-impl ColumnRow {
-    /// Whether it is read as this field.
-    fn is(&self, field: &str) -> bool {
-        self.chosen == field
-    }
-}
-
-impl ImportPage {
-    pub(super) fn new(register: &Register, upload: &Upload, sent: Sent, shell: Shell) -> Result<Self, Refusal> {
-        let wish = Wish::new(register, upload, &sent)?;
-        let has_room = register.has_room()?;
-        let place = match sent.one("where") {
-            "bin" => "bin",
-            "together" => "together",
-            "wait" => "wait",
-            _ if has_room => "fit",
-            _ => "wait",
-        };
-        let (rows, parted) = (wish.columns.rows, parted_by(wish.columns.delimiter));
-        let rows_of = wish.columns.columns.into_iter().zip(wish.chosen).enumerate();
-        let columns = rows_of.filter(|(_, (column, _))| !column.heading.is_empty()).map(|(at, (column, chosen))| {
-            ColumnRow { at, heading: column.heading, sample: short(&column.sample), chosen }
-        });
-        let (columns, fault) = (columns.collect(), wish.options.as_ref().err().cloned());
-        let (drafted, open) = match &wish.options {
-            Ok(options) => drafted(register, upload, options),
-            Err(fault) => (Err(ImportFault { text: fault.text.clone(), ..ImportFault::default() }), None),
-        };
-        Ok(Self {
-            shell,
-            id: upload.id.clone(),
-            name: upload.name.clone(),
-            size: format!("{}, parted by {parted}", rows_text(rows)),
-            columns,
-            fields: BUYS.fields.iter().map(|field| (field.name, label(field))).collect(),
-            place,
-            has_room,
-            fault,
-            open,
-            preview: PreviewPart::new(register, &upload.id, &sent, drafted)?,
-            sent,
-        })
-    }
-
-    fn fault_of(&self, field: &str) -> Option<&str> {
-        self.fault.as_ref().filter(|fault| fault.field == field).map(|fault| fault.text.as_str())
-    }
-}
-
-/// Why nothing can come in.
-#[derive(Debug, Default)]
-struct ImportFault {
-    text: String,
-    refused: Vec<RefusedRow>,
-    was_imported: bool,
-}
-
-type Open = (String, String, String);
-
-fn drafted(
-    register: &Register,
-    upload: &Upload,
-    options: &ImportOptions,
-) -> (Result<Draft, ImportFault>, Option<Open>) {
-    let fault = match draft_of(register, &upload.bytes, options) {
-        Ok(draft) => return (Ok(draft), None),
-        Err(fault) => fault,
-    };
-    let long = |date: jiff::civil::Date| date.strftime("%-d %B").to_string();
-    let open = match &fault {
-        ImportError::Dates { source: DateOrderError::Open { text, day_first, month_first, .. }, .. } => {
-            Some((text.clone(), long(*day_first), long(*month_first)))
-        }
-        _ => None,
-    };
-    let was_imported = matches!(fault, ImportError::Register(RegisterError::ImportedBefore { .. }));
-    (Err(ImportFault { was_imported, ..why(fault, options) }), open)
-}
-
-/// In words for the page, which shows the name of the file and the rows by itself.
-fn why(fault: ImportError, options: &ImportOptions) -> ImportFault {
-    let said = |text: String| ImportFault { text: desk_words(&text.replace("--map: ", "")), ..ImportFault::default() };
-    match fault {
-        ImportError::Rows { refused, good, .. } => {
-            let text = match (good, &options.lot) {
-                (0, _) => "No row is in order. Mend the file, and choose it again.",
-                (_, Some(_)) => {
-                    "A price for all is shared only when all rows are in order. Mend the bad lines, or leave the price out."
-                }
-                _ => "Some rows are not in order.",
-            };
-            ImportFault { text: text.into(), refused, was_imported: false }
-        }
-        ImportError::File { source, .. } => said(with_causes(&source)),
-        ImportError::Columns { source, .. } => said(source.to_string()),
-        ImportError::Dates { source, .. } => {
-            let asked = said(source.to_string());
-            ImportFault { text: format!("{} Say above how dates are read.", asked.text), ..asked }
-        }
-        other => said(with_causes(&other)),
-    }
-}
 
 /// A heading, and whether its column holds numbers.
 type Head = (&'static str, bool);
@@ -244,8 +37,7 @@ pub(super) struct PreviewPart {
     fault: Option<String>,
     was_imported: bool,
     notes: Vec<String>,
-    refused: Vec<RefusedRow>,
-    more_refused: usize,
+    bad: BadLines,
     is_mendable: bool,
     heads: Vec<Head>,
     rows: Vec<Vec<Cell>>,
@@ -268,7 +60,7 @@ struct PlacedRow {
 }
 
 impl PreviewPart {
-    fn new(
+    pub(super) fn new(
         register: &Register,
         id: &str,
         sent: &Sent,
@@ -280,7 +72,7 @@ impl PreviewPart {
             Err(fault) => {
                 part.was_imported = fault.was_imported;
                 part.fault = Some(fault.text);
-                part.show_refused(&fault.refused);
+                part.bad = BadLines::of(&fault.refused, BAD);
             }
         }
         Ok(part)
@@ -293,8 +85,7 @@ impl PreviewPart {
             fault: None,
             was_imported: false,
             notes: Vec::new(),
-            refused: Vec::new(),
-            more_refused: 0,
+            bad: BadLines::default(),
             is_mendable: false,
             heads: Vec::new(),
             rows: Vec::new(),
@@ -309,21 +100,14 @@ impl PreviewPart {
         }
     }
 
-    fn show_refused(&mut self, refused: &[RefusedRow]) {
-        let row = |row: &RefusedRow| RefusedRow { reason: desk_words(&row.reason), ..row.clone() };
-        self.refused = refused.iter().take(BAD).map(row).collect();
-        self.more_refused = refused.len() - self.refused.len();
-    }
-
     fn fill(&mut self, draft: &Draft, currency: &Currency) {
         self.notes = notes(draft);
-        self.show_refused(&draft.refused);
+        self.bad = BadLines::of(&draft.refused, BAD);
         self.is_mendable = !draft.refused.is_empty();
         (self.heads, self.rows) = new_rows(&draft.new, currency);
         self.more_rows = draft.new.len() - self.rows.len();
-        let change = |change: &crate::register::ItemChange| {
-            (change.item.name(), change.item.title.clone(), changed_words(change).join(", "))
-        };
+        let change =
+            |change: &ItemChange| (change.item.name(), change.item.title.clone(), changed_words(change).join(", "));
         self.changes = draft.changes.iter().take(SHOWN).map(change).collect();
         self.more_changes = draft.changes.len() - self.changes.len();
         self.unchanged = draft.unchanged;
@@ -335,7 +119,7 @@ impl PreviewPart {
     }
 
     fn place(&mut self, placing: &Placing) {
-        let row = |placed: &crate::job::PlacedBin| PlacedRow {
+        let row = |placed: &PlacedBin| PlacedRow {
             bin: placed.bin.code.to_string(),
             came: placed.came,
             percent: placed.fill.percent(&placed.bin.room),
@@ -431,25 +215,4 @@ fn sum(draft: &Draft) -> String {
         (!draft.refused.is_empty()).then(|| format!("{} left out", count(draft.refused.len() as u64, "bad row"))),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ") + "."
-}
-
-pub(in crate::desk) fn rows_text(rows: usize) -> String {
-    if rows == 1 { "1 row".into() } else { format!("{} rows", grouped(rows)) }
-}
-
-pub(in crate::desk) fn parted_by(delimiter: char) -> &'static str {
-    match delimiter {
-        ';' => "semicolons",
-        '\t' => "tabs",
-        _ => "commas",
-    }
-}
-
-/// `the asking price` as the page writes it.
-pub(in crate::desk) fn label(field: &Field) -> String {
-    field.meaning.trim_start_matches("the ").to_owned()
-}
-
-pub(in crate::desk) fn short(text: &str) -> String {
-    if text.chars().count() <= 40 { text.to_owned() } else { text.chars().take(39).chain(['…']).collect() }
 }

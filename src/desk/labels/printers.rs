@@ -17,7 +17,7 @@ use super::{
         state::Desk,
         words::desk_words,
     },
-    page::sheet_words,
+    offered::sheet_words,
     pdf,
 };
 use crate::{

@@ -12,7 +12,7 @@ use super::{
         shell::{Place, Shell, Told, Visitor},
         state::Desk,
     },
-    page::nouns,
+    offered::nouns,
 };
 use crate::{
     job::{RetagChoice, RetagOutcome, StaleAnswer, StaleLabel, StaleScope, cost_text, count, retag, stale},

@@ -1,42 +1,16 @@
 //! Pick: what is sold and still in its bin, in walking order, confirmed by scanning or by a button.
 
-use std::sync::Arc;
-
 use askama::Template;
-use axum::{
-    extract::{Query, State as Shared},
-    response::{IntoResponse, Response},
-};
 
 use super::{
     said::{Said, Sound},
-    session::{Area, Key},
     state::Button,
-    stow::At,
-    take,
 };
 use crate::{
-    desk::{
-        answer::{Go, Refusal},
-        shell::Visitor,
-        state::Desk,
-    },
+    desk::answer::Refusal,
     job::{PickRefusal, PickSession, Picking, Stop, left_text, picking_text, round, round_size},
     register::{Item, Register, RegisterError},
 };
-
-/// The page. Without a session it leads to the device's own, or to a new one.
-pub(super) async fn page(
-    Shared(desk): Shared<Arc<Desk>>,
-    visitor: Visitor,
-    Query(at): Query<At>,
-) -> Result<Response, Refusal> {
-    let Some(session) = at.session else {
-        let session = Key::latest_or_new(&desk, visitor.device.id, Area::Pick)?;
-        return Ok(Go(format!("/pick?session={session}")).into_response());
-    };
-    take::page(desk, visitor, Area::Pick, &session, String::new()).await
-}
 
 /// A session that picks.
 #[derive(Debug)]

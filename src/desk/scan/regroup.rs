@@ -12,8 +12,7 @@ use super::{
     said::{Said, Sound},
     session::{Area, Key},
     state::Button,
-    stow::At,
-    take,
+    take::{At, own_page},
 };
 use crate::{
     desk::{
@@ -31,23 +30,15 @@ use crate::{
 };
 
 /// The page. Without a session it leads to the device's own, or to a new one; without a plan to where one is made.
-pub(super) async fn page(
-    Shared(desk): Shared<Arc<Desk>>,
-    visitor: Visitor,
-    Query(at): Query<At>,
-) -> Result<Response, Refusal> {
-    let device = visitor.device.id;
-    let goes_on = at.session.as_deref().map(|id| Key::new(device, Area::Regroup, id)).transpose()?;
+pub(super) async fn page(desk: Shared<Arc<Desk>>, visitor: Visitor, at: Query<At>) -> Result<Response, Refusal> {
+    let key = |id| Key::new(visitor.device.id, Area::Regroup, id);
+    let goes_on = at.session.as_deref().map(key).transpose()?;
     let goes_on = goes_on.is_some_and(|key| desk.sessions.get(&key).is_some());
     // To take a plan up may end it.
     if visitor.device.looks_only || !goes_on && desk.read(open_plan).await?.is_none() {
         return Ok(Go("/regroup".into()).into_response());
     }
-    let Some(session) = at.session else {
-        let session = Key::latest_or_new(&desk, device, Area::Regroup)?;
-        return Ok(Go(format!("/regroup/go?session={session}")).into_response());
-    };
-    take::page(desk, visitor, Area::Regroup, &session, String::new()).await
+    own_page(desk, visitor, Area::Regroup, at).await
 }
 
 /// A plan that is carried out.

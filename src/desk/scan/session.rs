@@ -50,6 +50,16 @@ impl Area {
             Self::Regroup => "regroup",
         }
     }
+
+    /// The address of its page.
+    pub(super) fn page(self) -> &'static str {
+        match self {
+            Self::Stow => "/stow",
+            Self::Pick => "/pick",
+            Self::Count => "/count",
+            Self::Regroup => "/regroup/go",
+        }
+    }
 }
 
 /// Which session.

@@ -7,13 +7,12 @@ use axum::{
     extract::{Query, State as Shared},
     response::{IntoResponse, Response},
 };
-use serde::Deserialize;
 
 use super::{
     said::{Said, Sound},
-    session::{Area, Key, new_id},
+    session::{Area, new_id},
     state::Button,
-    take,
+    take::{At, own_page},
 };
 use crate::{
     desk::{
@@ -31,29 +30,13 @@ const LISTED: usize = 50;
 /// After so long it is read anew how full bins are, as others move things too.
 const FRESH: std::time::Duration = std::time::Duration::from_mins(1);
 
-/// Which session, and which bin it begins with.
-#[derive(Debug, Deserialize)]
-pub(super) struct At {
-    pub session: Option<String>,
-    #[serde(default)]
-    pub bin: String,
-}
-
-/// The page. Without a session it leads to the device's own, or to a new one.
-pub(super) async fn page(
-    Shared(desk): Shared<Arc<Desk>>,
-    visitor: Visitor,
-    Query(at): Query<At>,
-) -> Result<Response, Refusal> {
-    let Some(session) = at.session else {
-        if at.bin.is_empty() {
-            let session = Key::latest_or_new(&desk, visitor.device.id, Area::Stow)?;
-            return Ok(Go(format!("/stow?session={session}")).into_response());
-        }
-        let bin = desk.read(move |register| bin_by_text(register, &at.bin)).await?;
-        return Ok(Go(format!("/stow?session={}&bin={}", new_id()?, bin.code)).into_response());
-    };
-    take::page(desk, visitor, Area::Stow, &session, at.bin).await
+/// The page. Without a session, but with a bin, it leads to a new one that begins with it.
+pub(super) async fn page(desk: Shared<Arc<Desk>>, visitor: Visitor, Query(at): Query<At>) -> Result<Response, Refusal> {
+    if at.session.is_some() || at.bin.is_empty() {
+        return own_page(desk, visitor, Area::Stow, Query(at)).await;
+    }
+    let bin = desk.read(move |register| bin_by_text(register, &at.bin)).await?;
+    Ok(Go(format!("/stow?session={}&bin={}", new_id()?, bin.code)).into_response())
 }
 
 /// A session that stows.

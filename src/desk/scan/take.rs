@@ -5,7 +5,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::{
     Form,
-    extract::State as Shared,
+    extract::{Query, State as Shared},
     http::{HeaderName, HeaderValue, StatusCode},
     response::{IntoResponse, Response},
 };
@@ -19,7 +19,7 @@ use super::{
 };
 use crate::{
     desk::{
-        answer::{Page, Refusal},
+        answer::{Go, Page, Refusal},
         shell::{Place, Shell, Visitor},
         state::{Desk, on_a_thread},
     },
@@ -107,6 +107,28 @@ fn lost(refusal: &Refusal) -> Response {
     *response.status_mut() = StatusCode::GONE;
     response.headers_mut().insert(HeaderName::from_static("x-lost"), HeaderValue::from_static("1"));
     response
+}
+
+/// Which session, and which bin it begins with.
+#[derive(Debug, Deserialize)]
+pub(super) struct At {
+    pub session: Option<String>,
+    #[serde(default)]
+    pub bin: String,
+}
+
+/// The page of a session. Without one it leads to the device's own, or to a new one.
+pub(super) async fn own_page(
+    Shared(desk): Shared<Arc<Desk>>,
+    visitor: Visitor,
+    area: Area,
+    Query(at): Query<At>,
+) -> Result<Response, Refusal> {
+    let Some(session) = at.session else {
+        let session = Key::latest_or_new(&desk, visitor.device.id, area)?;
+        return Ok(Go(format!("{}?session={session}", area.page())).into_response());
+    };
+    page(desk, visitor, area, &session, at.bin).await
 }
 
 /// The page of a session as it stands; nothing is begun by looking.

@@ -59,15 +59,8 @@ impl From<BinKind> for KindView {
 pub(super) struct KindForm {
     seen: String,
     name: String,
-    litres: String,
-    max_kg: String,
-    inside: String,
-}
-
-impl KindForm {
-    fn texts(&self) -> RoomTexts {
-        RoomTexts { litres: self.litres.clone(), max_kg: self.max_kg.clone(), inside: self.inside.clone() }
-    }
+    #[serde(flatten)]
+    room: RoomTexts,
 }
 
 pub(super) async fn page(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Result<Page<impl Template>, Refusal> {
@@ -84,7 +77,7 @@ async fn kinds_page(
     let kinds = desk.read(Register::bin_kinds).await?;
     let mut kinds: Vec<KindView> = kinds.into_iter().map(KindView::from).collect();
     if let Some(kind) = kinds.iter_mut().find(|kind| !typed.seen.is_empty() && kind.name == typed.name) {
-        kind.room = typed.texts();
+        kind.room = typed.room;
         typed = KindForm::default();
     }
     Ok(Page(KindsPage { shell: shell(desk, visitor), tab: "kinds", kinds, typed, refused }))
@@ -100,21 +93,14 @@ pub(super) async fn add(
     let added = desk
         .change_noting(move |register| {
             let name = of_field("Name", Title::new(&typed.name))?;
-            Ok::<_, Refusal>(register.add_kind(&name, typed.texts().read()?)?)
+            Ok::<_, Refusal>(register.add_kind(&name, typed.room.read()?)?)
         })
         .await;
     let told = added.map(|(kind, change)| {
         let doubt = room_doubt(&kind.name, &kind.room);
-        told(format!("The kind {} is added.", kind.name), doubt, change)
+        Told::doubted(format!("The kind {} is added.", kind.name), doubt, change)
     });
     answer(&desk, &visitor, KindForm { seen: String::new(), ..form }, told).await
-}
-
-fn told(text: String, doubt: Option<String>, undo: Option<crate::register::ChangeId>) -> Told {
-    match doubt {
-        Some(doubt) => Told { text: format!("{text} Look at the figures: {doubt}."), undo, is_warning: true },
-        None => Told::done(text, undo),
-    }
 }
 
 /// Changes how much bins of a kind hold that have no figures of their own.
@@ -127,7 +113,7 @@ pub(super) async fn edit(
     let edited = desk.change_noting(move |register| edit_kind(register, &typed)).await;
     let told = edited.map(|(kind, change)| match change {
         None => Told::done("All of this is so already.", None),
-        change => told(
+        change => Told::doubted(
             format!("Saved. It holds for all bins of the kind {} that have no figures of their own.", kind.name),
             room_doubt(&kind.name, &kind.room),
             change,
@@ -139,7 +125,7 @@ pub(super) async fn edit(
 fn edit_kind(register: &mut Register, form: &KindForm) -> Result<BinKind, Refusal> {
     let kind = register.bin_kind(&form.name)?;
     require_seen(&form.seen, &fingerprint(&kind.room))?;
-    let (now, wanted) = (kind.room, form.texts().read()?);
+    let (now, wanted) = (kind.room, form.room.read()?);
     let edit = RoomEdit {
         volume: Edit::where_it(now.volume != wanted.volume, wanted.volume),
         max_weight: Edit::where_it(now.max_weight != wanted.max_weight, wanted.max_weight),

@@ -12,23 +12,23 @@ use axum::{
 
 use super::super::{
     answer::{FileAnswer, Go, Page, Refusal},
-    items::{LARGEST_FILE, Sent, SentForm, SentQuery, Upload, given, label, parted_by, rows_text, short},
+    items::Upload,
+    sent::{Sent, SentForm, SentQuery},
     shell::{Place, Shell, Told, Visitor},
     state::Desk,
+    table_file::{BadLines, ColumnRow, Columns, dates, fault_text, fields, given, rows_left_out},
     words::{desk_words, sentence},
 };
 use crate::{
-    exchange::{DateOrder, ORDERS, RefusedRow},
+    exchange::ORDERS,
     job::{
-        ByTitle, DraftSale, FileColumns, ImportError, OrderDraft, OrderOptions, Settings, count, draft_orders_of,
-        order_columns, today, with_causes,
+        ByTitle, DraftSale, ImportError, OrderDraft, OrderOptions, Settings, count, draft_orders_of, order_columns,
+        today,
     },
     register::Register,
     unit::{Currency, Money},
 };
 
-/// A file with what is sent around it.
-pub(super) const LARGEST: usize = LARGEST_FILE + 64 * 1024;
 /// Sales and bad lines that are shown.
 const SHOWN: usize = 500;
 
@@ -54,14 +54,11 @@ pub(super) async fn give(
     sent: Multipart,
 ) -> Result<Response, Refusal> {
     let file = given(sent).await?;
-    let pasted = if file.is_pasted { String::from_utf8_lossy(&file.bytes).into_owned() } else { String::new() };
+    let pasted = file.pasted();
     let looked = desk
         .read(move |register| {
-            if file.bytes.is_empty() {
-                return Err(Refusal::input("Choose a file, or paste its rows."));
-            }
-            order_columns(register, &file.bytes, &options(&file.name))?;
-            Ok(file)
+            order_columns(register, file.rows()?, &options(&file.name))?;
+            Ok::<_, Refusal>(file)
         })
         .await;
     match looked {
@@ -96,30 +93,17 @@ fn options(name: &str) -> OrderOptions {
 
 /// What the user wants of a file.
 struct Wish {
-    columns: FileColumns,
-    /// The name of the field for each column.
-    chosen: Vec<String>,
+    columns: Columns,
     options: OrderOptions,
 }
 
 impl Wish {
     fn new(register: &Register, upload: &Upload, sent: &Sent) -> Result<Self, Refusal> {
         let options = options(&upload.name);
-        let columns = order_columns(register, &upload.bytes, &options)?;
-        let told = |at: usize| columns.columns[at].field.map_or("", |field| field.name);
-        let chosen = |at: usize| sent.given(&format!("c{at}")).unwrap_or_else(|| told(at)).to_owned();
-        let chosen: Vec<String> = (0..columns.columns.len()).map(chosen).collect();
-        let asked = columns.asked(&chosen.iter().map(String::as_str).collect::<Vec<_>>());
-        let dates = match sent.one("dates") {
-            "day-first" => Some(DateOrder::DayFirst),
-            "month-first" => Some(DateOrder::MonthFirst),
-            _ => None,
-        };
-        Ok(Self {
-            columns,
-            chosen,
-            options: OrderOptions { columns: asked, dates, remember_dates: dates.is_some(), ..options },
-        })
+        let columns = Columns::new(order_columns(register, &upload.bytes, &options)?, sent);
+        let (asked, dates) = (columns.asked(), dates(sent));
+        let options = OrderOptions { columns: asked, dates, remember_dates: dates.is_some(), ..options };
+        Ok(Self { columns, options })
     }
 }
 
@@ -137,21 +121,6 @@ struct LookPage {
     preview: PreviewPart,
 }
 
-#[derive(Debug)]
-struct ColumnRow {
-    at: usize,
-    heading: String,
-    sample: String,
-    chosen: String,
-}
-
-impl ColumnRow {
-    /// Whether it is read as this field.
-    fn is(&self, field: &str) -> bool {
-        self.chosen == field
-    }
-}
-
 #[derive(Debug, Default, Template)]
 #[template(path = "takings_orders_part.html")]
 struct PreviewPart {
@@ -160,8 +129,7 @@ struct PreviewPart {
     rest: Option<String>,
     fault: Option<String>,
     notes: Vec<String>,
-    refused: Vec<RefusedRow>,
-    more_refused: usize,
+    bad: BadLines,
     sales: Vec<SaleRow>,
     more_sales: usize,
     known: Vec<String>,
@@ -216,31 +184,23 @@ async fn look_page(desk: &Arc<Desk>, visitor: &Visitor, id: &str, sent: Sent) ->
 
 impl LookPage {
     fn new(register: &Register, upload: &Upload, sent: &Sent, shell: Shell) -> Result<Self, Refusal> {
-        let Wish { columns, chosen, options } = Wish::new(register, upload, sent)?;
-        let size = format!("{}, parted by {}", rows_text(columns.rows), parted_by(columns.delimiter));
-        let rows = columns.columns.into_iter().zip(chosen).enumerate();
-        let rows = rows.filter(|(_, (column, _))| !column.heading.is_empty()).map(|(at, (column, chosen))| ColumnRow {
-            at,
-            heading: column.heading,
-            sample: short(&column.sample),
-            chosen,
-        });
+        let Wish { columns, options } = Wish::new(register, upload, sent)?;
         let mut preview = PreviewPart { id: upload.id.clone(), ..PreviewPart::default() };
         match draft_orders_of(register, &upload.bytes, &options) {
             Ok(draft) => {
                 let rest = (!draft.refused.is_empty()).then(|| sent.address(&(address(&upload.id) + "/refused.csv")));
                 preview.fill(&draft, rest, &Settings::of(register)?.currency);
             }
-            Err(fault) => preview.refuse(fault),
+            Err(fault) => preview.refuse(&fault),
         }
         Ok(Self {
             shell,
             tab: "orders",
             id: upload.id.clone(),
             name: upload.name.clone(),
-            size,
-            columns: rows.collect(),
-            fields: ORDERS.fields.iter().map(|field| (field.name, label(field))).collect(),
+            size: columns.size(),
+            columns: columns.rows(),
+            fields: fields(&ORDERS),
             dates: sent.one("dates").to_owned(),
             preview,
         })
@@ -248,29 +208,19 @@ impl LookPage {
 }
 
 impl PreviewPart {
-    fn refuse(&mut self, fault: ImportError) {
-        let said = |text: String| desk_words(&text.replace("--map: ", ""));
+    fn refuse(&mut self, fault: &ImportError) {
         self.fault = Some(match fault {
             ImportError::Rows { refused, .. } => {
-                self.show_refused(&refused);
+                self.bad = BadLines::of(refused, SHOWN);
                 "No row is in order. Mend the file, and choose it again.".into()
             }
-            ImportError::File { source, .. } => said(with_causes(&source)),
-            ImportError::Columns { source, .. } => said(source.to_string()),
-            ImportError::Dates { source, .. } => format!("{} Say above how dates are read.", said(source.to_string())),
-            other => said(with_causes(&other)),
+            other => fault_text(other),
         });
-    }
-
-    fn show_refused(&mut self, refused: &[RefusedRow]) {
-        let row = |row: &RefusedRow| RefusedRow { reason: desk_words(&row.reason), ..row.clone() };
-        self.refused = refused.iter().take(SHOWN).map(row).collect();
-        self.more_refused = refused.len() - self.refused.len();
     }
 
     fn fill(&mut self, draft: &OrderDraft, rest: Option<String>, currency: &Currency) {
         self.rest = rest;
-        self.show_refused(&draft.refused);
+        self.bad = BadLines::of(&draft.refused, SHOWN);
         let unread = draft.mapping.unread();
         let unread = (!unread.is_empty()).then(|| format!("Not read: {}.", unread.join(", ")));
         self.notes = unread.into_iter().chain(draft.notes.iter().map(|note| desk_words(&note.to_string()))).collect();
@@ -293,14 +243,14 @@ pub(super) async fn refused(
     Query(sent): SentQuery,
 ) -> Result<FileAnswer, Refusal> {
     let upload = desk.drafts.get(visitor.device.id, &id)?;
-    let name = format!("{}.refused.csv", upload.name.trim_end_matches(".csv"));
+    let name = upload.name.clone();
     let bytes = desk
         .read(move |register| {
             let options = Wish::new(register, &upload, &sent.into())?.options;
             Ok::<_, Refusal>(draft_orders_of(register, &upload.bytes, &options)?.refused_csv().to_vec())
         })
         .await?;
-    Ok(FileAnswer { name, mime: "text/csv; charset=utf-8", keep: true, bytes })
+    Ok(rows_left_out(&name, bytes))
 }
 
 /// Enters what the page has shown.
