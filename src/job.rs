@@ -16,6 +16,7 @@ mod fonts;
 mod fullness;
 mod history;
 mod import;
+mod kept_font;
 mod lift;
 mod listings;
 mod meant;
@@ -72,6 +73,7 @@ pub use import::{
     Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
     Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, order_columns, row_text,
 };
+pub use kept_font::{KeptFont, font_folder, keep_font};
 pub use lift::{LIFT_CAUTION, LiftPart, TurnError, lift_advice, lift_parts, lift_pounds, lift_turn};
 pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};

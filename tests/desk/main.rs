@@ -16,6 +16,7 @@ mod changes;
 mod count;
 mod entrance;
 mod find;
+mod fonts;
 mod import;
 mod item;
 mod items;
