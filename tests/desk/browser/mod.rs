@@ -11,3 +11,4 @@ mod newcomer;
 mod phone;
 mod preview;
 mod sights;
+mod thumb;
