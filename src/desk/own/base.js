@@ -12,10 +12,15 @@ async function part(url, options = {}) {
   return { answer, text, ok: answer.ok };
 }
 
-/** Puts a part into the page, and wakes what is in it. What had the focus there has it again, if it has a name. */
+/**
+ * Puts a part into the page, and wakes what is in it. What had the focus there has it again, if it has a name, and what
+ * was moved sideways stays so.
+ */
 function put(target, html) {
   const had = target.contains(document.activeElement) ? document.activeElement.id : "";
+  const left = all(".sideways", target).map((box) => box.scrollLeft);
   target.innerHTML = html;
+  all(".sideways", target).forEach((box, at) => { box.scrollLeft = left[at] || 0; });
   wake(target);
   const again = had && document.getElementById(had);
   if (again) again.focus({ preventScroll: true });
