@@ -24,6 +24,7 @@ mod labels;
 mod pages;
 mod photo;
 mod pick;
+mod refusals;
 mod regroup;
 mod settings;
 mod stow;

@@ -51,7 +51,10 @@ pub(super) async fn page(
             return Ok(Go(format!("/stow?session={session}")).into_response());
         }
         let bin = desk.read(move |register| bin_by_text(register, &at.bin)).await?;
-        return Ok(Go(format!("/stow?session={}&bin={}", new_id()?, bin.code)).into_response());
+        let code = bin.code;
+        let of_bin = |why| Refusal::from(why).with_way("The bin’s page", format!("/b/{code}"));
+        Stow::new(Some(bin)).map_err(of_bin)?;
+        return Ok(Go(format!("/stow?session={}&bin={code}", new_id()?)).into_response());
     };
     take::page(desk, visitor, Area::Stow, &session, at.bin).await
 }
