@@ -68,7 +68,7 @@ pub use find::{FindAnswer, find};
 pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor, free_area_number};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
-pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
+pub use history::{Happened, HistoryLine, HistoryOf, happened, history, history_since};
 pub use import::{
     Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
     Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, order_columns, row_text,
