@@ -155,6 +155,14 @@ function wake(within) {
   }
 }
 
+/** What was refused stands in the browser's history as the page of its form, so that going back there sends nothing again. */
+function standsAsItsForm() {
+  const from = document.referrer;
+  if (document.body.hasAttribute("data-sent") && one("[data-refusal]") && from.startsWith(location.origin + "/")) {
+    history.replaceState(null, "", from);
+  }
+}
+
 // A page that the browser kept has its buttons again.
 window.addEventListener("pageshow", () => all("button[disabled]").forEach((button) => { button.disabled = false; }));
-document.addEventListener("DOMContentLoaded", () => wake(document));
+document.addEventListener("DOMContentLoaded", () => { standsAsItsForm(); wake(document); });
