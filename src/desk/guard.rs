@@ -49,11 +49,14 @@ pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, n
     }
 }
 
-/// What is refused, as one who is paired sees it.
+/// What is refused, as one who is paired sees it; its status and its headers stay.
 fn to_paired(response: Response, asked: &Asked) -> Response {
     let response = in_our_words(response, |refusal| refusal.to_paired(asked));
-    let refusal = response.extensions().get::<Refusal>().map(|refusal| refusal.to_paired(asked));
-    refusal.unwrap_or(response)
+    let Some(refusal) = response.extensions().get::<Refusal>() else { return response };
+    let body = refusal.to_paired(asked).into_body();
+    let (mut parts, _) = response.into_parts();
+    parts.headers.remove(header::CONTENT_LENGTH);
+    Response::from_parts(parts, body)
 }
 
 /// How a paired device came to what it asked for.
