@@ -121,7 +121,7 @@ pub fn history_since(
     seen: Version,
     currency: &Currency,
 ) -> Result<Vec<HistoryLine>, RegisterError> {
-    let of = Found::Item(item.clone().into());
+    let of = Found::Item(item.clone());
     let mut names = Names { register, currency, bins: HashMap::new(), of: &of, asking: None };
     joined(register.rows_of_item_since(item, seen)?, &mut names)
 }

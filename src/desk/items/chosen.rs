@@ -155,8 +155,8 @@ fn put_into(register: &mut Register, sent: &Sent) -> Result<Told, Refusal> {
         return Err(Refusal::input("Type or scan the bin that they go into."));
     }
     let bin = bin_by_text(register, into)?;
-    let moved = register.on(terms.clone(), |register| register.move_items(&items, bin.code));
-    let (moves, change) = moved.map_err(|fault| with_what_was_done(register, &terms, fault.into()))?;
+    let outcome = register.on(terms.clone(), |register| register.move_items(&items, bin.code));
+    let (moves, change) = outcome.map_err(|fault| with_what_was_done(register, &terms, fault.into()))?;
     // The items are in, whatever comes of reading all others for a warning.
     let items = fresh(register, &items).unwrap_or(items);
     let warnings = room_warnings(register, &items).unwrap_or_default();

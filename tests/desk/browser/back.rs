@@ -9,8 +9,10 @@ fn go_back(browser: &Browser) {
     browser.script("history.back();", &json!([]));
 }
 
-/// Sends what is refused, goes elsewhere, and back.
-fn refused_left_and_gone_back_to(browser: &Browser) {
+#[test]
+fn what_was_refused_is_gone_back_to_as_the_page_of_its_form() {
+    let desk = Desk::with_items();
+    let Some(browser) = Browser::paired(&desk) else { return };
     browser.get("/settings/sizes");
     browser.type_into("#size-name", "jug");
     browser.type_into("#size-litres", "lots");
@@ -18,28 +20,10 @@ fn refused_left_and_gone_back_to(browser: &Browser) {
     browser.wait_for_text("“lots”");
     browser.click_on("Check");
     browser.wait_for_path("/settings/check");
-    go_back(browser);
-}
-
-#[test]
-fn what_was_refused_is_gone_back_to_as_the_page_of_its_form() {
-    let desk = Desk::with_items();
-    let Some(browser) = Browser::paired(&desk) else { return };
-    refused_left_and_gone_back_to(&browser);
+    go_back(&browser);
     browser.wait_for_path("/settings/sizes");
     browser.wait_for_text("Set a size, or make one");
     assert!(!browser.has("[data-refusal]"));
-}
-
-/// Else the test above would prove nothing.
-#[test]
-fn without_that_the_browser_asks() {
-    let desk = Desk::with_items();
-    let Some(browser) = Browser::paired(&desk) else { return };
-    let none = json!({ "source": "history.replaceState = () => {};" });
-    browser.own("Page.addScriptToEvaluateOnNewDocument", &none);
-    refused_left_and_gone_back_to(&browser);
-    browser.wait_for_text("ERR_CACHE_MISS");
 }
 
 /// A form whose address is no page itself.
@@ -51,6 +35,8 @@ fn so_is_what_was_refused_of_an_item() {
     browser.script("document.querySelector('[name=asking]').value = 'much';", &json!([]));
     browser.script("document.querySelector('[name=asking]').form.requestSubmit();", &json!([]));
     browser.wait_for("[data-refusal]");
+    // It was sent to `/i/4A-001F/edit`, which is no page.
+    browser.wait_for_path("/i/4A-001F?open=edit");
     browser.click_on("Bins");
     browser.wait_for_path("/bins");
     go_back(&browser);
