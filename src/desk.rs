@@ -17,6 +17,7 @@ mod item;
 mod items;
 mod labels;
 mod limits;
+mod meanwhile;
 mod more;
 mod own;
 mod pairing;

@@ -16,6 +16,7 @@ mod fonts;
 mod fullness;
 mod history;
 mod import;
+mod kept_font;
 mod lift;
 mod listings;
 mod meant;
@@ -67,11 +68,12 @@ pub use find::{FindAnswer, find};
 pub use floor::{Floor, FloorArea, FloorSpot, Standing, floor, free_area_number};
 pub use fonts::{FontState, FontsError, add_font, font_states, fonts_known, fonts_of, remove_font};
 pub use fullness::{RoomFor, RoomWarning, RoomWatch, capacity, fills, room_for, room_warnings};
-pub use history::{Happened, HistoryLine, HistoryOf, happened, history};
+pub use history::{Happened, HistoryLine, HistoryOf, happened, history, history_since};
 pub use import::{
     Draft, FileColumn, FileColumns, ImportError, ImportNote, ImportOptions, Imported, Lot, LotBy, LotError, PlacedBin,
     Placement, Placing, Waiting, changed_words, columns_of, draft, draft_of, import, order_columns, row_text,
 };
+pub use kept_font::{KeptFont, font_folder, keep_font};
 pub use lift::{LIFT_CAUTION, LiftPart, TurnError, lift_advice, lift_parts, lift_pounds, lift_turn};
 pub use listings::{recoded, unlisted};
 pub use open::{Opened, PlaceWarning, open};

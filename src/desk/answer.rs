@@ -7,6 +7,7 @@ use axum::{
 };
 
 use super::{
+    guard::Asked,
     shell::{Place, Shell},
     words::desk_words,
 };
@@ -83,18 +84,18 @@ pub(super) const BROKEN: &str = "Something broke in the program. What was saved 
 pub(super) struct Refusal {
     pub status: StatusCode,
     pub text: String,
-    /// Whether it is said to somebody who may not be paired, to whom no way to other pages is shown.
-    pub is_outside: bool,
+    /// A page that helps: its name and its address.
+    pub way: Option<(String, String)>,
 }
 
 impl Refusal {
     pub(super) fn new(status: StatusCode, text: impl Into<String>) -> Self {
-        Self { status, text: text.into(), is_outside: false }
+        Self { status, text: text.into(), way: None }
     }
 
-    /// As it is said to somebody who may not be paired.
-    pub(super) fn outside(self) -> Self {
-        Self { is_outside: true, ..self }
+    /// With a page that helps.
+    pub(super) fn with_way(self, name: &str, address: String) -> Self {
+        Self { way: Some((name.into(), address)), ..self }
     }
 
     /// Something that is not there.
@@ -130,18 +131,38 @@ impl<E: std::error::Error> From<E> for Refusal {
 struct RefusalPage {
     shell: Shell,
     text: String,
+    way: Option<(String, String)>,
+    /// Where it was asked.
+    back: String,
 }
 
+impl Refusal {
+    /// As one who is paired sees it: with the way to other pages, and the one back.
+    pub(super) fn to_paired(&self, asked: &Asked) -> Response {
+        let shell = Shell { is_paired: true, is_sent: asked.sends, ..self.shell() };
+        let (text, way) = (self.text.clone(), self.way.clone());
+        self.answer(&RefusalPage { shell, text, way, back: asked.from.clone().unwrap_or_else(|| "/".into()) })
+    }
+
+    fn shell(&self) -> Shell {
+        Shell::bare(if self.status == StatusCode::NOT_FOUND { "Not found" } else { "Not done" }, Place::None)
+    }
+
+    fn answer(&self, page: &RefusalPage) -> Response {
+        let html = page.render().unwrap_or_else(|_| self.text.clone());
+        let kind = (header::CONTENT_TYPE, HeaderValue::from_static("text/html; charset=utf-8"));
+        (self.status, [kind, (HeaderName::from_static("x-refused"), HeaderValue::from_static("1"))], html)
+            .into_response()
+    }
+}
+
+/// Without any way to other pages, since nobody knows here who asks: [`super::guard`] shows it to those who are paired as
+/// [`Refusal::to_paired`].
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
-        let title = if self.status == StatusCode::NOT_FOUND { "Not found" } else { "Not done" };
-        let shell = Shell { is_paired: !self.is_outside, ..Shell::bare(title, Place::None) };
-        let html = RefusalPage { shell, text: self.text.clone() }.render();
-        let words = HeaderName::from_static("x-refused");
-        let mut response =
-            (self.status, [(header::CONTENT_TYPE, "text/html; charset=utf-8")], html.unwrap_or(self.text))
-                .into_response();
-        response.headers_mut().insert(words, HeaderValue::from_static("1"));
+        let page = RefusalPage { shell: self.shell(), text: self.text.clone(), way: None, back: "/".into() };
+        let mut response = self.answer(&page);
+        response.extensions_mut().insert(self);
         response
     }
 }

@@ -213,7 +213,7 @@ impl Stays {
 }
 
 /// The address, if it is a page of the desk: a path, and no way to another site.
-fn own_page(address: &str) -> Option<&str> {
+pub(super) fn own_page(address: &str) -> Option<&str> {
     let is_path = address.starts_with('/') && !address.starts_with("//") && !address.contains('\\');
     (is_path && address.bytes().all(|byte| byte.is_ascii_graphic())).then_some(address)
 }

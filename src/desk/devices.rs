@@ -66,8 +66,7 @@ pub(super) async fn pair(
         return Err(Refusal::new(
             StatusCode::GONE,
             "This link was used before, or is older than ten minutes. Make a new one on the desk's devices page.",
-        )
-        .outside());
+        ));
     };
     let agent = headers.get(header::USER_AGENT).and_then(|value| value.to_str().ok()).unwrap_or_default();
     let (name, secret) = (device_name(agent), new_secret()?);

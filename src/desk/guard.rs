@@ -14,6 +14,7 @@ use axum::{
 use super::{
     address::is_own_host,
     answer::{BROKEN, Refusal},
+    changes::own_page,
     devices::unpaired_page,
     pairing::cookie_in,
     shell::Visitor,
@@ -32,18 +33,51 @@ const LOOKING: [&str; 2] = ["/photo", "/devices/leave"];
 
 /// Lets a request through to its page, or refuses it.
 pub(super) async fn guard(State(desk): State<Arc<Desk>>, mut request: Request, next: Next) -> Response {
+    let asked = Asked::of(&request);
     match check(&desk, &request) {
         Ok(Pass::Open) => next.run(request).await,
         Ok(Pass::Paired(device)) => {
             desk.saw(&device);
             let wants_part = request.headers().contains_key("x-part");
-            let page = looked_at(&request);
-            request.extensions_mut().insert(Visitor { device, wants_part, page });
-            next.run(request).await
+            let (page, sends) = (looked_at(&request), asked.sends);
+            request.extensions_mut().insert(Visitor { device, wants_part, page, sends });
+            to_paired(next.run(request).await, &asked)
         }
+        Ok(Pass::LooksOnly(refusal)) => unread(refusal.to_paired(&asked)),
         Ok(Pass::Unpaired) => unread(unpaired_page(&desk, &request).into_response()),
-        Err(refusal) => unread(refusal.outside().into_response()),
+        Err(refusal) => unread(refusal.into_response()),
     }
+}
+
+/// What is refused, as one who is paired sees it; its status and its headers stay.
+fn to_paired(response: Response, asked: &Asked) -> Response {
+    let response = in_our_words(response, |refusal| refusal.to_paired(asked));
+    let Some(refusal) = response.extensions().get::<Refusal>() else { return response };
+    let body = refusal.to_paired(asked).into_body();
+    let (mut parts, _) = response.into_parts();
+    parts.headers.remove(header::CONTENT_LENGTH);
+    Response::from_parts(parts, body)
+}
+
+/// How a paired device came to what it asked for.
+#[derive(Debug)]
+pub(super) struct Asked {
+    /// The page of the desk that the browser was on.
+    pub from: Option<String>,
+    /// Whether something was sent.
+    pub sends: bool,
+}
+
+impl Asked {
+    fn of(request: &Request) -> Self {
+        Self { from: came_from(request), sends: request.method() == Method::POST }
+    }
+}
+
+fn came_from(request: &Request) -> Option<String> {
+    let host = only_host(request)?;
+    let page = text(request.headers(), &header::REFERER)?.strip_prefix("http://")?.strip_prefix(host)?;
+    own_page(page).map(ToOwned::to_owned)
 }
 
 /// What was sent may not be read, so that nothing can follow it on this connection.
@@ -61,6 +95,8 @@ fn looked_at(request: &Request) -> String {
 enum Pass {
     Open,
     Paired(Device),
+    /// It would change something, and its device may not.
+    LooksOnly(Refusal),
     Unpaired,
 }
 
@@ -88,10 +124,10 @@ fn check(desk: &Desk, request: &Request) -> Result<Pass, Refusal> {
     let device = secret.filter_map(|value| cookie_in(value, desk.port)).find_map(|secret| desk.device(secret));
     let Some(device) = device else { return Ok(Pass::Unpaired) };
     if !looks && device.looks_only && !LOOKING.contains(&path) {
-        return Err(Refusal::new(
+        return Ok(Pass::LooksOnly(Refusal::new(
             StatusCode::FORBIDDEN,
             "This device was paired for looking only, so nothing was done. Pair it anew from the desk's devices page to change something.",
-        ));
+        )));
     }
     Ok(Pass::Paired(device))
 }
@@ -121,7 +157,7 @@ pub(super) async fn protect(request: Request, next: Next) -> Response {
     // Elsewhere than on this computer there is no https, and browsers complain of what they would need it for.
     let is_here =
         only_host(&request).is_some_and(|host| host.starts_with("127.0.0.1:") || host.starts_with("localhost:"));
-    let mut response = in_our_words(next.run(request).await);
+    let mut response = in_our_words(next.run(request).await, |refusal| refusal.clone().into_response());
     let headers = response.headers_mut();
     if is_here {
         headers.insert("cross-origin-opener-policy", HeaderValue::from_static("same-origin"));
@@ -141,14 +177,14 @@ pub(super) async fn protect(request: Request, next: Next) -> Response {
 }
 
 /// What reads forms and addresses for us refuses them in plain text of its own.
-fn in_our_words(response: Response) -> Response {
+fn in_our_words(response: Response, show: impl FnOnce(&Refusal) -> Response) -> Response {
     let status = response.status();
     let kind = response.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
     let is_ours = kind.is_some_and(|kind| !kind.starts_with("text/plain"));
     if is_ours || !(status.is_client_error() || status.is_server_error()) {
         return response;
     }
-    unread(Refusal::new(status, words_for(status)).outside().into_response())
+    unread(show(&Refusal::new(status, words_for(status))))
 }
 
 fn words_for(status: StatusCode) -> &'static str {

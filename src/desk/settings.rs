@@ -4,6 +4,7 @@
 
 mod backups;
 mod check;
+mod fonts;
 mod kinds;
 mod sizes;
 
@@ -14,7 +15,7 @@ use std::sync::Arc;
 use askama::Template;
 use axum::{
     Form, Router,
-    extract::State,
+    extract::{DefaultBodyLimit, State},
     response::{IntoResponse, Response},
     routing::{get, post},
 };
@@ -27,7 +28,7 @@ use super::{
     state::Desk,
 };
 use crate::{
-    job::{FontState, Settings, Sheets, font_states, set_all},
+    job::{Settings, Sheets, set_all},
     register::Register,
     sheet::{Paper, Sheet, SheetKind},
 };
@@ -43,7 +44,9 @@ pub(super) fn routes() -> Router<Arc<Desk>> {
         .route("/settings/kinds/remove", post(kinds::remove))
         .route("/settings/backups", get(backups::page).post(backups::make))
         .route("/settings/check", get(check::page).post(check::start))
-        .route("/settings/fonts", get(fonts))
+        .route("/settings/fonts", get(fonts::page))
+        .route("/settings/fonts", post(fonts::add).layer(DefaultBodyLimit::max(fonts::LARGEST + fonts::AROUND)))
+        .route("/settings/fonts/remove", post(fonts::remove))
 }
 
 #[derive(Debug, Template)]
@@ -148,36 +151,4 @@ fn save_all(register: &mut Register, typed: &Typed) -> Result<Option<String>, Re
         wanted.iter().filter(|(_, _, is_same)| !is_same).map(|(name, value, _)| (*name, *value)).collect();
     let after = set_all(register, &changed)?;
     Ok(after.sheet.is_none().then_some(now.sheet).filter(|sheet| !sheet.is_empty() && *sheet == typed.sheet))
-}
-
-#[derive(Debug, Template)]
-#[template(path = "settings_fonts.html")]
-struct FontsPage {
-    shell: Shell,
-    tab: &'static str,
-    fonts: Vec<FontView>,
-}
-
-#[derive(Debug)]
-struct FontView {
-    name: String,
-    state: &'static str,
-    file: String,
-}
-
-impl From<&FontState> for FontView {
-    fn from(font: &FontState) -> Self {
-        let state = match font.word() {
-            "ready" => "ready",
-            "changed" => "the file is another one than was added",
-            "missing" => "the file is not there",
-            _ => "the file can’t be used",
-        };
-        Self { name: font.font.family.clone(), state, file: font.font.path.clone() }
-    }
-}
-
-async fn fonts(State(desk): State<Arc<Desk>>, visitor: Visitor) -> Result<Page<impl Template>, Refusal> {
-    let fonts = desk.read(font_states).await?.iter().map(FontView::from).collect();
-    Ok(Page(FontsPage { shell: shell(&desk, &visitor), tab: "fonts", fonts }))
 }

@@ -80,6 +80,8 @@ pub(super) struct Shell {
     pub told: Option<Told>,
     /// Its address, where taking something back leads to.
     pub page: String,
+    /// Whether it answers what was sent.
+    pub is_sent: bool,
     /// Of the style and the script, so that a browser takes new ones at once.
     pub version: &'static str,
 }
@@ -94,6 +96,7 @@ impl Shell {
             is_paired: false,
             told: None,
             page: "/".into(),
+            is_sent: false,
             version: &VERSION,
         }
     }
@@ -112,6 +115,8 @@ pub(super) struct Visitor {
     pub wants_part: bool,
     /// The address that is asked for.
     pub page: String,
+    /// Whether something is sent.
+    pub sends: bool,
 }
 
 impl Visitor {
@@ -121,6 +126,7 @@ impl Visitor {
             looks_only: self.device.looks_only,
             is_paired: true,
             page: self.page.clone(),
+            is_sent: self.sends,
             told: if self.wants_part { None } else { desk.take_told(self.device.id) },
             ..Shell::bare(title, here)
         }

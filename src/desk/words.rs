@@ -3,7 +3,7 @@
 use crate::register::Status;
 
 /// What to try here, by the command that is named elsewhere; the first that fits.
-const HINTS: [(&str, &str); 25] = [
+const HINTS: [(&str, &str); 27] = [
     (" --map ", "choose above what each column is"),
     ("stowmark find ", "Find looks for titles, Bins shows all bins"),
     ("stowmark area list", "Bins shows all areas, and adds others"),
@@ -28,12 +28,15 @@ const HINTS: [(&str, &str); 25] = [
     ("stowmark size set", "see the sizes under Settings"),
     ("stowmark sheet ", "see the sheets under Labels"),
     ("stowmark printer ", "see the printers under Labels"),
+    (" --font ", "boxes are printed in their place"),
+    ("`stowmark font ", "Settings shows the fonts that were added, and removes them"),
     ("stowmark backup list", "see the backups under Settings"),
 ];
 
 /// What was refused, as a sentence: in the place of a hint that names a command is the page that can do it.
 pub(super) fn desk_words(text: &str) -> String {
     let text = text.replace("the register does not know it", "nothing here has this code");
+    let text = text.replace("no face has", "no font has");
     let lines = text.lines().map(|line| {
         let mut parts: Vec<&str> = Vec::new();
         for part in line.split("; ").filter_map(here) {
@@ -125,6 +128,14 @@ mod tests {
             (
                 "choose another sheet, symbol or resolution; --no-proof prints all the same",
                 "Choose another sheet, symbol or resolution.",
+            ),
+            (
+                "no face has `ש` of 4A-001F; shown as hollow boxes, so name a font that has them with --font FILE",
+                "No font has “ש” of 4A-001F; boxes are printed in their place.",
+            ),
+            (
+                "the font `/a.ttf` can't be read; check where it is, or forget it with `stowmark font remove`",
+                "The font “/a.ttf” can't be read; Settings shows the fonts that were added, and removes them.",
             ),
             ("`stowmark json` prints it", "“stowmark json” prints it."),
             (

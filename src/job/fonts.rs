@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::{
     font::{FontError, Fonts, UserFont},
+    output::FileError,
     register::{Register, RegisterError, RememberedFont},
 };
 
@@ -16,6 +17,12 @@ pub enum FontsError {
     /// The register refused.
     #[error(transparent)]
     Register(#[from] RegisterError),
+    /// One that was sent can't be put beside the register.
+    #[error(transparent)]
+    File(#[from] FileError),
+    /// Something else lies where one that was sent would go.
+    #[error("`{0}` is there already and holds something else; move it elsewhere, and send the font again")]
+    Other(PathBuf),
 }
 
 /// How a remembered font is at present.
@@ -114,7 +121,7 @@ fn whole(path: &Path) -> Result<PathBuf, FontError> {
     std::path::absolute(path).map_err(|source| FontError::Read { path: path.to_owned(), source })
 }
 
-fn remembered(font: &UserFont) -> RememberedFont {
+pub(super) fn remembered(font: &UserFont) -> RememberedFont {
     RememberedFont {
         path: font.path.to_string_lossy().into_owned(),
         sha256: font.sha256.clone(),

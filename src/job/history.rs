@@ -10,7 +10,7 @@ use std::collections::HashMap;
 use jiff::{Timestamp, civil::Date, tz::TimeZone};
 
 use crate::{
-    register::{ChangeId, Found, JournalEntry, JournalRow, PrintedOf, Register, RegisterError, RunKind},
+    register::{ChangeId, Found, Item, JournalEntry, JournalRow, PrintedOf, Register, RegisterError, RunKind, Version},
     unit::Currency,
 };
 use words::{Names, phrases, unchanged_text};
@@ -109,6 +109,21 @@ pub fn history(
     lines.retain(|line| line.at >= from && line.at < to);
     let skipped = last.map_or(0, |last| lines.len().saturating_sub(last));
     Ok(HistoryOf { of: of.clone(), lines: lines.split_off(skipped) })
+}
+
+/// What happened to an item since a user saw it, the oldest first.
+///
+/// # Errors
+/// [`RegisterError`] when the register can't be read.
+pub fn history_since(
+    register: &Register,
+    item: &Item,
+    seen: Version,
+    currency: &Currency,
+) -> Result<Vec<HistoryLine>, RegisterError> {
+    let of = Found::Item(item.clone());
+    let mut names = Names { register, currency, bins: HashMap::new(), of: &of, asking: None };
+    joined(register.rows_of_item_since(item, seen)?, &mut names)
 }
 
 /// One line for all that a change did to it, and to each item of a bin.

@@ -81,6 +81,14 @@ pub enum PrintWarning {
     Edge(#[from] EdgeWarning),
 }
 
+impl PrintWarning {
+    /// Whether it is of letters that no font has, which a font of the user mends.
+    #[must_use]
+    pub fn is_of_letters(&self) -> bool {
+        matches!(self, Self::Label(LabelWarning::MissingCharacters { .. }))
+    }
+}
+
 /// A run that is laid out and not yet printed. Other programs can't print until it is dropped, unless it is only to be
 /// looked at, as [`preview`] gives it.
 #[derive(Debug)]

@@ -393,8 +393,8 @@ pub enum RegisterError {
     #[error("this scan was taken before: {}", _0.what)]
     ScannedBefore(ChangeSummary),
     /// An item is not any more as the user saw it.
-    #[error("it was changed meanwhile ({0}), so nothing was done; look at it as it is now, and do it again")]
-    ItemChanged(String),
+    #[error("it was changed meanwhile, so nothing was done; look at it as it is now, and do it again")]
+    ItemChanged,
     /// Another program has the register open.
     #[error("another program has the register `{0}` open; end it and try again")]
     InUse(PathBuf),

@@ -3,7 +3,9 @@
 use rusqlite::{Row, params};
 use serde_json::{Map, Value};
 
-use super::{Bin, ChangeId, Item, Register, RegisterError, RunId, bin::bin_code, item::item_code, undo::columns};
+use super::{
+    Bin, ChangeId, Item, Register, RegisterError, RunId, Version, bin::bin_code, item::item_code, undo::columns,
+};
 use crate::code::BinCode;
 
 /// A row of the journal, as plain columns: those that changed, or all of an added or removed row.
@@ -136,6 +138,17 @@ impl Register {
         let sql = rows_query!("WHERE journal.item = ?1 AND action <> 'carried over' ORDER BY journal.id");
         let mut query = self.connection.prepare(sql)?;
         let rows = query.query_map([item.id().0], JournalRow::from_row)?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// What the journal tells of an item since it was so, the oldest first.
+    ///
+    /// # Errors
+    /// [`RegisterError`] when the file can't be read.
+    pub fn rows_of_item_since(&self, item: &Item, seen: Version) -> Result<Vec<JournalRow>, RegisterError> {
+        let sql = rows_query!("WHERE journal.item = ?1 AND journal.id > ?2 ORDER BY journal.id");
+        let mut query = self.connection.prepare(sql)?;
+        let rows = query.query_map([item.id().0, seen.0], JournalRow::from_row)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 

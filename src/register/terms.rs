@@ -18,7 +18,7 @@ pub struct Terms {
 
 /// How an item was at a time: the number of its last row in the journal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Version(i64);
+pub struct Version(pub(super) i64);
 
 impl Version {
     /// What [`std::fmt::Display`] wrote.
@@ -71,7 +71,7 @@ impl Terms {
         let is_other = |(item, seen): &&(ItemId, Version)| version_in(tx, *item).map(|now| now != *seen);
         for one in &self.unchanged {
             if is_other(&one)? {
-                return Err(RegisterError::ItemChanged(last_in(tx, one.0)?.unwrap_or_default()));
+                return Err(RegisterError::ItemChanged);
             }
         }
         Ok(())
@@ -86,13 +86,6 @@ fn version_in(tx: &Connection, item: ItemId) -> Result<Version, RegisterError> {
 fn scanned_in(tx: &Connection, scan: &str) -> Result<Option<ChangeSummary>, RegisterError> {
     let mut query = tx.prepare_cached("SELECT id, at, what FROM change WHERE scan = ?1")?;
     Ok(query.query_row([scan], ChangeSummary::from_row).optional()?)
-}
-
-/// What was last done to an item.
-fn last_in(tx: &Connection, item: ItemId) -> Result<Option<String>, RegisterError> {
-    let sql = "SELECT coalesce(change.what, journal.action) FROM journal LEFT JOIN change ON change.id = journal.change
-        WHERE journal.item = ?1 ORDER BY journal.id DESC LIMIT 1";
-    Ok(tx.query_row(sql, [item.0], |row| row.get(0)).optional()?)
 }
 
 #[cfg(test)]

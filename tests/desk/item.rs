@@ -157,7 +157,8 @@ fn of_two_devices_that_change_the_same_item_the_later_one_is_told() {
     // The other one has the price changed as well, and a note; the title was left alone.
     let later = send(&two, &fields(&other, was, "22", "lid dented"));
     assert_eq!(later.status, 422);
-    assert!(later.has("It was changed meanwhile (edit 4A-001F), so nothing was done"), "{}", later.text());
+    let told = "4A-001F was changed elsewhere meanwhile (title “Copper jam pan” → “Copper jam pan, 28 cm”, asking 24.95 → 27.95,";
+    assert!(later.has(told) && later.has("), so nothing was done. Look at it as it is now"), "{}", later.text());
     let stands = |field: &str| later.field(field).unwrap();
     assert_eq!((stands("asking").as_str(), stands("note").as_str()), ("22", "lid dented"), "what was typed");
     assert_eq!(stands("title"), "Copper jam pan, 28 cm", "what was left alone is as it is now");
@@ -181,7 +182,11 @@ fn a_sale_on_a_page_that_is_no_longer_true_is_refused_with_the_reason() {
     desk.run(&["sold", "4A-001F", "--price", "20"]);
     let late = client.post("/i/4A-001F/sold", &[("seen", &seen), ("price", "25")]);
     assert_eq!(late.status, 422);
-    assert!(late.has("changed meanwhile (sell 4A-001F)") && late.has("not picked yet"), "{}", late.text());
+    assert!(
+        late.has("4A-001F was changed elsewhere meanwhile (sold for 20.00 on ") && late.has("not picked yet"),
+        "{}",
+        late.text()
+    );
     assert_eq!(late.fields("price")[0], "25");
     assert_eq!(desk.number("SELECT count(*) FROM sale"), 1);
     assert_eq!(desk.number("SELECT price FROM sale"), 2000);

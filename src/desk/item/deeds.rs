@@ -4,7 +4,7 @@
 
 use super::{deed::Deed, typed::Typed};
 use crate::{
-    desk::{answer::Refusal, shell::Told, words::sentence},
+    desk::{answer::Refusal, meanwhile::with_what_was_done, shell::Told, words::sentence},
     job::{
         RetagChoice, SaleOptions, Settings, ahead_text, amend, bin_by_text, cost_text, fresh, item_by_text,
         items_by_text, move_line, place_text, refunded_text, retag, room_warnings, sell, sharing_text, size_by_text,
@@ -51,7 +51,7 @@ pub(super) fn make(register: &mut Register, name: &str, deed: Deed, typed: &Type
     let seen = seen
         .ok_or_else(|| Refusal::input("Something was missing in what was sent. Look at the item, and do it again."))?;
     let terms = Terms { scan: None, unchanged: vec![(item.id(), seen)] };
-    let done = register.on(terms, |register| match deed {
+    let done = register.on(terms.clone(), |register| match deed {
         Deed::Put => put(register, &item, typed),
         Deed::Edit => edit(register, &item, typed, &currency),
         Deed::Listed => listed(register, &item, typed, &currency),
@@ -62,7 +62,8 @@ pub(super) fn make(register: &mut Register, name: &str, deed: Deed, typed: &Type
         Deed::Gone => gone(register, &item, typed),
         Deed::Retag => recoded(register, &item),
         Deed::Alias => alias(register, &item, typed),
-    })?;
+    });
+    let done = done.map_err(|refusal| with_what_was_done(register, &terms, refusal))?;
     let name = register.item(item.id())?.map_or_else(|| item.name(), |item| item.name());
     Ok((done.told(), name))
 }

@@ -14,6 +14,7 @@ use axum::{
 use super::{
     super::{
         answer::{Go, Refusal},
+        meanwhile::with_what_was_done,
         sent::{Sent, SentForm},
         shell::{Told, Visitor},
         state::Desk,
@@ -132,7 +133,8 @@ fn items(register: &Register, sent: &Sent) -> Result<(Vec<Item>, Terms), Refusal
 
 fn list(register: &mut Register, sent: &Sent) -> Result<Told, Refusal> {
     let (items, terms) = items(register, sent)?;
-    let change = register.on(terms, |register| register.list_items(&items, None, None))?;
+    let listed = register.on(terms.clone(), |register| register.list_items(&items, None, None));
+    let change = listed.map_err(|fault| with_what_was_done(register, &terms, fault.into()))?;
     let unpriced = items.iter().filter(|item| item.asking.is_none()).count();
     let note = match unpriced {
         0 => String::new(),
@@ -153,7 +155,8 @@ fn put_into(register: &mut Register, sent: &Sent) -> Result<Told, Refusal> {
         return Err(Refusal::input("Type or scan the bin that they go into."));
     }
     let bin = bin_by_text(register, into)?;
-    let (moves, change) = register.on(terms, |register| register.move_items(&items, bin.code))?;
+    let outcome = register.on(terms.clone(), |register| register.move_items(&items, bin.code));
+    let (moves, change) = outcome.map_err(|fault| with_what_was_done(register, &terms, fault.into()))?;
     // The items are in, whatever comes of reading all others for a warning.
     let items = fresh(register, &items).unwrap_or(items);
     let warnings = room_warnings(register, &items).unwrap_or_default();

@@ -170,6 +170,11 @@ impl ListPage {
             sent,
         })
     }
+
+    /// Whether a filter is in effect that a small screen would fold away.
+    fn is_filtered(&self) -> bool {
+        NARROWS.iter().any(|name| *name != "q" && !self.sent.one(name).is_empty())
+    }
 }
 
 impl ListPart {

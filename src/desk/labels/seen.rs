@@ -96,6 +96,8 @@ struct PagesSeen {
     sheet_note: Option<String>,
     notes: Vec<String>,
     warnings: Vec<String>,
+    /// Whether letters are in no font.
+    lacks_letters: bool,
     shown: Vec<PageSeen>,
     more: usize,
     is_upright: bool,
@@ -143,6 +145,7 @@ fn pages_seen(desk: &Desk, prepared: Prepared<()>, sheet: &Sheet, notes: Vec<Str
         sheet_note: prepared.sheet_state.as_ref().and_then(sheet_note),
         notes,
         warnings: warnings(&prepared.warnings, prepared.sheet_state.as_ref()),
+        lacks_letters: prepared.warnings.iter().any(PrintWarning::is_of_letters),
         shown,
         more: pages.saturating_sub(MOST_PAGES),
         is_upright,

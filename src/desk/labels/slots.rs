@@ -80,6 +80,11 @@ fn known(register: &Register, sheet: &Sheet) -> Result<BTreeSet<u32>, Refusal> {
     Ok(sheet_in_use(register, sheet)?.map(|last| last.spent).unwrap_or_default())
 }
 
+/// The least side of what is pressed with a thumb, in CSS pixels.
+const THUMB: f64 = 44.0;
+/// The page's border in the style sheet.
+const BORDER: f64 = 1.0;
+
 /// The style sheet that puts each slot in its place on the page.
 pub(super) async fn style(
     State(desk): State<Arc<Desk>>,
@@ -99,6 +104,9 @@ fn css(sheet: &Sheet) -> String {
     let (width, height) = (of(sheet.label_width.0, page.width.0), of(sheet.label_height.0, page.height.0));
     let mut css = format!(".on-{name}{{aspect-ratio:{}/{}}}\n", page.width.0, page.height.0);
     let _ = writeln!(css, ".on-{name} .slot{{width:{width}%;height:{height}%}}");
+    // On a phone the page is as wide as a thumb needs it, and is moved sideways in its box.
+    let thumb = (THUMB * page.width.0 / sheet.label_width.0.min(sheet.label_height.0)).ceil() + 2.0 * BORDER;
+    let _ = writeln!(css, "@media (max-width:46rem){{.on-{name}:has(.slot){{min-width:{thumb}px}}}}");
     for slot in 1..=sheet.slots() {
         let corner = sheet.corner(slot);
         let (left, top) = (of(corner.x.0, page.width.0), of(corner.y.0, page.height.0));
@@ -118,5 +126,7 @@ mod tests {
         // 7.2 of 210 mm and 15.15 of 297 mm: the sheet's measures in the table.
         assert!(css.contains(".slot-1{left:3.429%;top:5.101%}"), "{css}");
         assert_eq!(css.matches(".slot-").count(), 21);
+        // 210 mm wide with labels of 38.1 mm: 44 px of height take 243, and the border 2.
+        assert!(css.contains("{min-width:245px}"), "{css}");
     }
 }

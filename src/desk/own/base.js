@@ -12,10 +12,15 @@ async function part(url, options = {}) {
   return { answer, text, ok: answer.ok };
 }
 
-/** Puts a part into the page, and wakes what is in it. What had the focus there has it again, if it has a name. */
+/**
+ * Puts a part into the page, and wakes what is in it. What had the focus there has it again, if it has a name, and what
+ * was moved sideways stays so.
+ */
 function put(target, html) {
   const had = target.contains(document.activeElement) ? document.activeElement.id : "";
+  const left = all(".sideways", target).map((box) => box.scrollLeft);
   target.innerHTML = html;
+  all(".sideways", target).forEach((box, at) => { box.scrollLeft = left[at] || 0; });
   wake(target);
   const again = had && document.getElementById(had);
   if (again) again.focus({ preventScroll: true });
@@ -150,6 +155,14 @@ function wake(within) {
   }
 }
 
+/** What was refused stands in the browser's history as the page of its form, so that going back there sends nothing again. */
+function standsAsItsForm() {
+  const from = document.referrer;
+  if (document.body.hasAttribute("data-sent") && one("[data-refusal]") && from.startsWith(location.origin + "/")) {
+    history.replaceState(null, "", from);
+  }
+}
+
 // A page that the browser kept has its buttons again.
 window.addEventListener("pageshow", () => all("button[disabled]").forEach((button) => { button.disabled = false; }));
-document.addEventListener("DOMContentLoaded", () => wake(document));
+document.addEventListener("DOMContentLoaded", () => { standsAsItsForm(); wake(document); });

@@ -36,7 +36,10 @@ pub(super) async fn page(desk: Shared<Arc<Desk>>, visitor: Visitor, Query(at): Q
         return own_page(desk, visitor, Area::Stow, Query(at)).await;
     }
     let bin = desk.read(move |register| bin_by_text(register, &at.bin)).await?;
-    Ok(Go(format!("/stow?session={}&bin={}", new_id()?, bin.code)).into_response())
+    let code = bin.code;
+    let of_bin = |why| Refusal::from(why).with_way("The bin’s page", format!("/b/{code}"));
+    Stow::new(Some(bin)).map_err(of_bin)?;
+    Ok(Go(format!("/stow?session={}&bin={code}", new_id()?)).into_response())
 }
 
 /// A session that stows.

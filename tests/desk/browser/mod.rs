@@ -3,6 +3,7 @@
 //! [`driver`] has the browser. Where it is missing, tests say so and are skipped; `.ci/run` needs it. One runs at a time.
 
 mod axe;
+mod back;
 mod driver;
 mod keyboard;
 mod keys;
@@ -11,3 +12,4 @@ mod newcomer;
 mod phone;
 mod preview;
 mod sights;
+mod thumb;
