@@ -241,7 +241,9 @@ fn a_printer_is_measured_by_typing_in_what_the_ruler_says() {
     };
     let measured = |x: &str| {
         let typed = readings(x);
-        let fields: Vec<(&str, &str)> = typed.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+        let seen = client.get("/labels/printers/laser").field("seen").unwrap_or_default();
+        let fields = typed.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+        let fields: Vec<(&str, &str)> = fields.chain([("seen", seen.as_str())]).collect();
         client.post("/labels/printers/laser/measured", &fields)
     };
     let refused = measured("160");
@@ -278,6 +280,29 @@ fn a_printer_is_measured_by_typing_in_what_the_ruler_says() {
     assert!(client.done("/labels/printers/other/default", &[]).has("The usual printer"));
     assert!(client.done("/labels/printers/laser/remove", &[]).has("is removed"));
     assert_eq!(client.get("/labels/printers/laser").status, 404);
+}
+
+/// What is left is added to what was corrected: sent twice, as by a page that is gone back to, it would be corrected twice.
+#[test]
+fn what_is_left_is_corrected_once() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    client.done("/labels/printers", &[("name", "laser"), ("dpi", "600")]);
+    let seen = || client.get("/labels/printers/laser").field("seen").unwrap_or_default();
+    let send = |left: &str, seen: &str, refines: bool| {
+        let fields = [("left_edge", left), ("top_edge", "10"), ("span_x", "180"), ("span_y", "250"), ("seen", seen)];
+        let refine = [("refine", "yes")];
+        client.post("/labels/printers/laser/measured", &[&fields[..], &refine[..usize::from(refines)]].concat())
+    };
+    assert_eq!(send("14", &seen(), false).status, 303);
+    let stale = seen();
+    assert_eq!(send("12.5", &stale, true).status, 303);
+    let again = send("12.5", &stale, true);
+    assert!(again.status == 409 && again.has("changed meanwhile"), "{} {}", again.status, again.text());
+    assert_eq!(again.field("left_edge").as_deref(), Some("12.5"));
+    assert_eq!(desk.json(&["printer", "list"])["printers"][0]["shift_x_mm"], 2.5);
+    let known = [("dpi", "300"), ("queue", "laser-queue"), ("edge", ""), ("seen", stale.as_str())];
+    assert_eq!(client.post("/labels/printers/laser", &known).status, 409);
 }
 
 #[test]
