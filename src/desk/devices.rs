@@ -18,7 +18,8 @@ use super::{
     address::own_addresses,
     answer::{Go, Page, Refusal},
     code_svg::qr_svg,
-    pairing::{OPEN_FOR, device_name, new_secret, set_cookie},
+    guard::known_by,
+    pairing::{OPEN_FOR, Offer, device_name, new_secret, set_cookie},
     serve::phone_link,
     shell::{Place, Shell, Told, Visitor},
     state::Desk,
@@ -69,13 +70,35 @@ pub(super) async fn pair(
         )
         .outside());
     };
+    let secret = match known_by(&desk, &headers) {
+        // It stays the device that it is, and its cookie lasts from now on.
+        Some((known, secret)) if known.looks_only == offer.looks_only => secret.to_owned(),
+        known => pair_anew(&desk, &headers, offer, known.map(|(device, _)| device.id)).await?,
+    };
+    let page = Page(Paired { shell: Shell::bare("Paired", Place::None) });
+    Ok(([(header::SET_COOKIE, set_cookie(desk.port, &secret))], page).into_response())
+}
+
+/// Pairs a device, in the place of what it was, and gives the secret that it is to show.
+async fn pair_anew(
+    desk: &Arc<Desk>,
+    headers: &HeaderMap,
+    offer: Offer,
+    was: Option<DeviceId>,
+) -> Result<String, Refusal> {
     let agent = headers.get(header::USER_AGENT).and_then(|value| value.to_str().ok()).unwrap_or_default();
     let (name, secret) = (device_name(agent), new_secret()?);
     let hash = sha256(secret.as_bytes());
-    desk.change(move |register| register.pair_device(name, &hash, offer.looks_only)).await?;
+    desk.change(move |register| {
+        register.pair_device(name, &hash, offer.looks_only)?;
+        was.map_or(Ok(false), |was| register.unpair_device(was))
+    })
+    .await?;
+    if let Some(was) = was {
+        desk.forget(was);
+    }
     desk.reload_devices().await?;
-    let page = Page(Paired { shell: Shell::bare("Paired", Place::None) });
-    Ok(([(header::SET_COOKIE, set_cookie(desk.port, &secret))], page).into_response())
+    Ok(secret)
 }
 
 #[derive(Debug, Template)]
@@ -158,5 +181,6 @@ async fn unpair(desk: &Arc<Desk>, id: DeviceId) -> Result<(), Refusal> {
     if !desk.change(move |register| register.unpair_device(id)).await? {
         return Err(Refusal::nothing("This device is not paired any more."));
     }
+    desk.forget(id);
     desk.reload_devices().await
 }

@@ -177,11 +177,22 @@ impl Desk {
         locked(&self.devices).get(&sha256(secret.as_bytes())).cloned()
     }
 
-    /// Takes the devices from the register anew.
+    /// Takes the devices from the register anew; in turn, so that none comes back that has left meanwhile.
     pub(super) async fn reload_devices(self: &Arc<Self>) -> Result<(), Refusal> {
-        let devices = self.read(Register::devices).await?;
-        *locked(&self.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
-        Ok(())
+        let desk = Arc::clone(self);
+        on_a_thread(move || {
+            let writer = desk.writer();
+            let devices = writer.devices()?;
+            *locked(&desk.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
+            Ok(())
+        })
+        .await
+    }
+
+    /// Forgets what a device that has left had begun: its number may be given to another.
+    pub(super) fn forget(&self, device: DeviceId) {
+        locked(&self.told).remove(&device);
+        self.sessions.forget(device);
     }
 
     /// Notes once a day that a device was there; the answer does not wait for that.
