@@ -179,3 +179,18 @@ fn a_whole_bin_is_photographed() {
     count.photograph(&fresh(), &blank).is("bad", &["No tag or sign was read"]);
     assert_eq!(count.photograph(&fresh(), b"no picture").answer.status, 422);
 }
+
+/// Where it was taken back on another page already, there is one less to take back, and the page lists one less.
+#[test]
+fn what_was_taken_back_elsewhere_is_not_listed_any_more() {
+    let desk = Desk::with_items();
+    let mut stow = Scanner::open(&desk.client(), "stow", "/stow?bin=4C");
+    stow.scan("4A001F").is("good", &["Stowed"]);
+    stow.scan("4A002C").is("good", &["Stowed"]);
+    let change = desk.number("SELECT max(id) FROM change").to_string();
+    desk.client().done("/undo", &[("change", &change)]);
+    stow.scan("undo").is("bad", &["taken back"]);
+    let last = stow.scan("undo");
+    last.is("good", &["Taken back", "Copper jam pan"]);
+    assert!(!last.answer.has("Take the last one back") && !last.answer.has("geese"), "{}", last.answer.text());
+}

@@ -97,7 +97,10 @@ impl StowWork {
         }
         let taken = self.stow.take(register, text, is_cut);
         let warnings = self.stow.warnings().iter().map(ToString::to_string).collect();
-        Said { warnings, ..self.said(text, taken) }
+        let said = Said { warnings, ..self.said(text, taken) };
+        // What was taken back, here or elsewhere, is not listed any more.
+        self.done.truncate(self.stow.stowed());
+        said
     }
 
     fn said(&mut self, text: &str, taken: Result<Stowing, StowError>) -> Said {
@@ -118,7 +121,6 @@ impl StowWork {
                 Said::new(Sound::Good, "There already", &item.title, said).at(bin)
             }
             Ok(Stowing::Undone(item, moved)) => {
-                self.done.pop();
                 Said::new(Sound::Good, "Taken back", &item.title, desk_words(&put_back_text(&item, &moved)))
             }
             Err(StowError::Register(RegisterError::ScannedBefore(change))) => Said::before(&change),
