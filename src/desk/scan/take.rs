@@ -12,6 +12,7 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
+    end::recorded,
     said::{Said, Sound},
     session::{Area, Held, Key, hold, is_id, new_id},
     state::State,
@@ -30,6 +31,9 @@ use crate::{
 const LONGEST: usize = 8192;
 /// Where a count is lost that was going on: the desk was started anew meanwhile.
 const LOST: &str = "The desk was started anew, and this count with it. Begin it again.";
+
+/// Where a count is gone on with that was finished, as on a page that the browser went back to.
+const RECORDED: &str = "This count is recorded already, so this is not counted. Begin another count.";
 
 /// A reading as it is sent.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -189,11 +193,19 @@ fn open(desk: &Desk, key: &Key, form: &ScanForm) -> Result<Arc<std::sync::Mutex<
     if let Some(held) = desk.sessions.get(key) {
         return Ok(held);
     }
-    if key.area == Area::Count && form.begun > 0 {
-        return Err(Refusal::input(LOST));
+    if key.area == Area::Count {
+        refuse_ended(desk, key, form)?;
     }
     let work = Work::begin(&mut desk.writer(), key.area, &form.bin)?;
     Ok(desk.sessions.open(key.clone(), work))
+}
+
+/// What a count has read lives in memory, and ends with it.
+fn refuse_ended(desk: &Desk, key: &Key, form: &ScanForm) -> Result<(), Refusal> {
+    if desk.ask(|register| recorded(register, &key.id))?.is_some() {
+        return Err(Refusal::input(RECORDED));
+    }
+    if form.begun > 0 { Err(Refusal::input(LOST)) } else { Ok(()) }
 }
 
 /// A scan that came before changes nothing.
