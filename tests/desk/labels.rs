@@ -329,3 +329,15 @@ fn who_may_only_look_prints_nothing() {
     assert_eq!(looker.get(&pictures(&page)[0]).status, 200);
     assert_eq!(looker.post("/labels/print", &[("choices", ""), ("seen", "")]).status, 403);
 }
+
+/// A slip of the keyboard in the number of copies takes neither minutes nor all memory.
+#[test]
+fn more_labels_than_anyone_prints_are_refused_before_they_are_drawn() {
+    let desk = Desk::with_bins();
+    let rows: String = (1..=201).map(|number| format!("Egg cup {number}\n")).collect();
+    std::fs::write(desk.path("cups.csv"), format!("title\n{rows}")).unwrap();
+    desk.run(&["item", "import", "cups.csv", "--bin", "4A"]);
+    let page = desk.client().get("/labels?what=tags&which=all&copies=500");
+    assert!(page.has("These are 100500, and 100000 tags are made at once"), "{}", page.text());
+    assert_eq!(page.field("copies").as_deref(), Some("500"));
+}
