@@ -13,9 +13,10 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use serde::Deserialize;
+use tokio::sync::oneshot;
 
 use super::{
-    address::own_addresses,
+    address::phone_address,
     answer::{Go, Page, Refusal},
     code_svg::qr_svg,
     guard::known_by,
@@ -143,12 +144,11 @@ pub(super) async fn offer(
     visitor: Visitor,
     Form(form): Form<OfferForm>,
 ) -> Result<Page<impl Template>, Refusal> {
-    if !*desk.shared.borrow() {
-        let mut shared = desk.shared.subscribe();
-        let _ = desk.ask_to_share.send(()).await;
-        let _ = tokio::time::timeout(Duration::from_secs(2), shared.wait_for(|is| *is)).await;
-    }
-    let address = own_addresses().into_iter().next().filter(|_| *desk.shared.borrow());
+    // Also where it is shared already: this computer may have come into another network since.
+    let (share, done) = oneshot::channel();
+    let _ = desk.ask_to_share.send(share).await;
+    let _ = tokio::time::timeout(Duration::from_secs(2), done).await;
+    let address = phone_address().filter(|_| *desk.shared.borrow());
     let address = address.ok_or_else(|| Refusal::input("This computer has no address on a local network. Connect it to the one that the phone is in, then try again."))?;
     let url = phone_link(address, desk.port, &desk.offer(form.looks_only)?);
     let link = Link { svg: qr_svg(&url)?, url, looks_only: form.looks_only, minutes: OPEN_FOR.as_secs() / 60 };
