@@ -49,6 +49,8 @@ fn an_ended_pairing_opens_nothing_any_more() {
     assert_eq!(other.get("/").status, 200);
     assert_eq!(client.post("/devices/end", &[("device", &id)]).status, 303);
     assert_eq!(other.get("/").status, 401);
+    // A page that is still open says why it gets no answer.
+    assert!(other.part("/?q=copper").body().contains("<p data-refusal>This device is not paired"));
     assert_eq!(other.post("/devices/end", &[("device", "1")]).status, 401);
     // Ending is for good: also when the desk is opened anew.
     desk.kill_and_open_again();
