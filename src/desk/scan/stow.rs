@@ -90,6 +90,14 @@ impl StowWork {
         Ok(Self { stow: Stow::new(bin)?, done: Vec::new(), looked: Instant::now() })
     }
 
+    /// Items go into the bin that the page shows: the session may have another page, which has named another bin.
+    pub(super) fn look_at(&mut self, register: &Register, bin: &str) -> Result<(), Refusal> {
+        if !bin.is_empty() {
+            self.stow.goes_into(bin_by_text(register, bin)?);
+        }
+        Ok(())
+    }
+
     pub(super) fn take(&mut self, register: &mut Register, text: &str, is_cut: bool) -> Said {
         if self.looked.elapsed() > FRESH {
             self.stow.look_anew();

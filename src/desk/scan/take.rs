@@ -161,7 +161,7 @@ fn show(
 pub(super) fn take(desk: &Desk, key: &Key, form: &ScanForm) -> Result<Taken, Refusal> {
     let held = open(desk, key, form)?;
     let mut held = hold(&held);
-    let said = one(desk, &mut held, &form.scan, &form.text)?;
+    let said = one(desk, &mut held, &form.scan, &form.text, &form.bin)?;
     stand(desk, &mut held, key, said)
 }
 
@@ -176,7 +176,8 @@ pub(super) fn take_all(desk: &Desk, key: &Key, form: &ScanForm, texts: &[String]
     }
     let mut all = Vec::with_capacity(texts.len());
     for (index, text) in texts.iter().enumerate() {
-        all.push(one(desk, &mut held, &format!("{}-{index}", form.scan), text)?);
+        let bin = if index == 0 { form.bin.as_str() } else { "" };
+        all.push(one(desk, &mut held, &format!("{}-{index}", form.scan), text, bin)?);
     }
     stand(desk, &mut held, key, together(&all))
 }
@@ -208,21 +209,27 @@ fn refuse_ended(desk: &Desk, key: &Key, form: &ScanForm) -> Result<(), Refusal> 
     if form.begun > 0 { Err(Refusal::input(LOST)) } else { Ok(()) }
 }
 
-/// A scan that came before changes nothing.
-fn one(desk: &Desk, held: &mut Held, scan: &str, text: &str) -> Result<Said, Refusal> {
+/// A scan that came before changes nothing; `bin` is the one that its page shows.
+fn one(desk: &Desk, held: &mut Held, scan: &str, text: &str, bin: &str) -> Result<Said, Refusal> {
     if let Some(said) = held.before(scan) {
         return Ok(said);
     }
-    let said = desk.change_together(|register| first_time(register, &mut held.work, scan, text))?;
+    let said = desk.change_together(|register| first_time(register, &mut held.work, (scan, text), bin))?;
     held.remember(scan, &said);
     Ok(said)
 }
 
-fn first_time(register: &mut Register, work: &mut Work, scan: &str, text: &str) -> Result<Said, Refusal> {
+fn first_time(
+    register: &mut Register,
+    work: &mut Work,
+    (scan, text): (&str, &str),
+    bin: &str,
+) -> Result<Said, Refusal> {
     // From before a new start of the desk.
     if let Some(change) = register.change_of_scan(scan)? {
         return Ok(Said::before(&change));
     }
+    work.look_at(register, bin)?;
     let (text, is_cut) = match text.char_indices().nth(LONGEST) {
         Some((end, _)) => (&text[..end], true),
         None => (text, false),
