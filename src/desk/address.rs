@@ -1,6 +1,6 @@
 //! Where the desk listens, and by which names browsers may call it.
 
-use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 
 use tokio::net::TcpListener;
 
@@ -56,6 +56,15 @@ pub(super) async fn listen_around(port: u16) -> Result<Vec<TcpListener>, DeskErr
     if listeners.is_empty() { Err(DeskError::NoNetwork) } else { Ok(listeners) }
 }
 
+/// Listens on those addresses that it has by now and did not have before: a laptop comes into another network.
+pub(super) async fn listen_also(port: u16, heard: &[IpAddr]) -> Vec<TcpListener> {
+    let mut listeners = Vec::new();
+    for address in own_addresses().into_iter().filter(|address| !heard.contains(address)) {
+        listeners.extend(bind(address, port).await.ok());
+    }
+    listeners
+}
+
 async fn bind(address: IpAddr, port: u16) -> std::io::Result<TcpListener> {
     TcpListener::bind(SocketAddr::new(address, port)).await
 }
@@ -68,6 +77,20 @@ pub(super) fn own_addresses() -> Vec<IpAddr> {
     addresses.sort_by_key(|ip| !matches!(ip, IpAddr::V4(four) if four.is_private()));
     addresses.dedup();
     addresses
+}
+
+/// The address that a phone is told: the one by which this computer reaches other networks. It may have more, as towards
+/// machines within it, of which a phone reaches none.
+pub(super) fn phone_address() -> Option<IpAddr> {
+    let own = own_addresses();
+    outward().filter(|address| own.contains(address)).or_else(|| own.first().copied())
+}
+
+/// From where something would be sent to an address that nobody has (RFC 5737); nothing is sent.
+fn outward() -> Option<IpAddr> {
+    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+    socket.connect((Ipv4Addr::new(203, 0, 113, 1), 9)).ok()?;
+    socket.local_addr().ok().map(|address| address.ip())
 }
 
 /// Whether a browser may call the desk by this `Host`: another name that leads here would let a foreign page ask in
@@ -87,6 +110,13 @@ pub(super) fn is_own_host(host: &str, port: u16, shared: bool, names: &[String])
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_phone_is_told_an_address_of_this_computer_where_there_is_one() {
+        let own = own_addresses();
+        assert_eq!(phone_address().is_some(), !own.is_empty());
+        assert!(phone_address().is_none_or(|address| own.contains(&address)));
+    }
 
     #[test]
     fn only_own_names_with_the_own_port_are_taken() {

@@ -13,12 +13,14 @@ use axum::{
     response::{IntoResponse, Response},
 };
 use serde::Deserialize;
+use tokio::sync::oneshot;
 
 use super::{
-    address::own_addresses,
+    address::phone_address,
     answer::{Go, Page, Refusal},
     code_svg::qr_svg,
-    pairing::{OPEN_FOR, device_name, new_secret, set_cookie},
+    guard::known_by,
+    pairing::{OPEN_FOR, Offer, device_name, new_secret, set_cookie},
     serve::phone_link,
     shell::{Place, Shell, Told, Visitor},
     state::Desk,
@@ -68,13 +70,35 @@ pub(super) async fn pair(
             "This link was used before, or is older than ten minutes. Make a new one on the desk's devices page.",
         ));
     };
+    let secret = match known_by(&desk, &headers) {
+        // It stays the device that it is, and its cookie lasts from now on.
+        Some((known, secret)) if known.looks_only == offer.looks_only => secret.to_owned(),
+        known => pair_anew(&desk, &headers, offer, known.map(|(device, _)| device.id)).await?,
+    };
+    let page = Page(Paired { shell: Shell::bare("Paired", Place::None) });
+    Ok(([(header::SET_COOKIE, set_cookie(desk.port, &secret))], page).into_response())
+}
+
+/// Pairs a device, in the place of what it was, and gives the secret that it is to show.
+async fn pair_anew(
+    desk: &Arc<Desk>,
+    headers: &HeaderMap,
+    offer: Offer,
+    was: Option<DeviceId>,
+) -> Result<String, Refusal> {
     let agent = headers.get(header::USER_AGENT).and_then(|value| value.to_str().ok()).unwrap_or_default();
     let (name, secret) = (device_name(agent), new_secret()?);
     let hash = sha256(secret.as_bytes());
-    desk.change(move |register| register.pair_device(name, &hash, offer.looks_only)).await?;
+    desk.change(move |register| {
+        register.pair_device(name, &hash, offer.looks_only)?;
+        was.map_or(Ok(false), |was| register.unpair_device(was))
+    })
+    .await?;
+    if let Some(was) = was {
+        desk.forget(was);
+    }
     desk.reload_devices().await?;
-    let page = Page(Paired { shell: Shell::bare("Paired", Place::None) });
-    Ok(([(header::SET_COOKIE, set_cookie(desk.port, &secret))], page).into_response())
+    Ok(secret)
 }
 
 #[derive(Debug, Template)]
@@ -119,12 +143,11 @@ pub(super) async fn offer(
     visitor: Visitor,
     Form(form): Form<OfferForm>,
 ) -> Result<Page<impl Template>, Refusal> {
-    if !*desk.shared.borrow() {
-        let mut shared = desk.shared.subscribe();
-        let _ = desk.ask_to_share.send(()).await;
-        let _ = tokio::time::timeout(Duration::from_secs(2), shared.wait_for(|is| *is)).await;
-    }
-    let address = own_addresses().into_iter().next().filter(|_| *desk.shared.borrow());
+    // Also where it is shared already: this computer may have come into another network since.
+    let (share, done) = oneshot::channel();
+    let _ = desk.ask_to_share.send(share).await;
+    let _ = tokio::time::timeout(Duration::from_secs(2), done).await;
+    let address = phone_address().filter(|_| *desk.shared.borrow());
     let address = address.ok_or_else(|| Refusal::input("This computer has no address on a local network. Connect it to the one that the phone is in, then try again."))?;
     let url = phone_link(address, desk.port, &desk.offer(form.looks_only)?);
     let link = Link { svg: qr_svg(&url)?, url, looks_only: form.looks_only, minutes: OPEN_FOR.as_secs() / 60 };
@@ -157,5 +180,6 @@ async fn unpair(desk: &Arc<Desk>, id: DeviceId) -> Result<(), Refusal> {
     if !desk.change(move |register| register.unpair_device(id)).await? {
         return Err(Refusal::nothing("This device is not paired any more."));
     }
+    desk.forget(id);
     desk.reload_devices().await
 }

@@ -92,6 +92,13 @@ fn looked_at(request: &Request) -> String {
     address.map_or_else(|| "/".into(), ToString::to_string)
 }
 
+/// The paired device that shows its secret, and that.
+pub(super) fn known_by<'h>(desk: &Desk, headers: &'h HeaderMap) -> Option<(Device, &'h str)> {
+    let cookies = headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
+    let mut secrets = cookies.filter_map(|value| cookie_in(value, desk.port));
+    secrets.find_map(|secret| Some((desk.device(secret)?, secret)))
+}
+
 enum Pass {
     Open,
     Paired(Device),
@@ -120,9 +127,7 @@ fn check(desk: &Desk, request: &Request) -> Result<Pass, Refusal> {
     if looks && OPEN.iter().any(|open| path == *open || open.ends_with('/') && path.starts_with(open)) {
         return Ok(Pass::Open);
     }
-    let secret = headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
-    let device = secret.filter_map(|value| cookie_in(value, desk.port)).find_map(|secret| desk.device(secret));
-    let Some(device) = device else { return Ok(Pass::Unpaired) };
+    let Some((device, _)) = known_by(desk, headers) else { return Ok(Pass::Unpaired) };
     if !looks && device.looks_only && !LOOKING.contains(&path) {
         return Ok(Pass::LooksOnly(Refusal::new(
             StatusCode::FORBIDDEN,

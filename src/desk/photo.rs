@@ -101,8 +101,13 @@ pub(super) async fn codes_and_fields(mut form: Multipart) -> Result<(Vec<String>
         }
     }
     let file = file.ok_or_else(|| Refusal::input("No photograph came. Choose one, or take one."))?;
-    let _place = AT_ONCE.acquire().await?;
-    Ok((on_a_thread(move || Ok(photo_codes(&file)?)).await?, fields))
+    let place = AT_ONCE.acquire().await?;
+    let read = move || {
+        // Also one that nobody waits for any more takes its place to its end.
+        let _place = place;
+        Ok(photo_codes(&file)?)
+    };
+    Ok((on_a_thread(read).await?, fields))
 }
 
 fn unsent(status: StatusCode) -> Refusal {

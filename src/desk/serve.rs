@@ -18,13 +18,13 @@ use hyper_util::{
 use tokio::{
     net::{TcpListener, TcpStream},
     runtime::Runtime,
-    sync::{mpsc, watch},
+    sync::{mpsc, oneshot, watch},
     task::JoinSet,
     time::timeout,
 };
 
 use super::{
-    address::{DeskError, listen_around, listen_here, own_addresses},
+    address::{DeskError, listen_also, listen_around, listen_here, phone_address},
     end::{end_signal, look_after_backups},
     limits::DeskLimits,
     places::Places,
@@ -58,9 +58,12 @@ pub struct OpenDesk {
     desk: Arc<Desk>,
     here: TcpListener,
     around: Vec<TcpListener>,
-    asked: mpsc::Receiver<()>,
+    asked: mpsc::Receiver<Share>,
     limits: DeskLimits,
 }
+
+/// Wants the desk to listen on all local networks, and is told when it does.
+pub(super) type Share = oneshot::Sender<()>;
 
 impl OpenDesk {
     /// Opens the desk over a register.
@@ -97,7 +100,7 @@ impl OpenDesk {
     /// # Errors
     /// [`DeskError::System`] when the system gives no random numbers.
     pub fn phone_link(&self) -> Result<Option<String>, DeskError> {
-        let address = own_addresses().into_iter().next().filter(|_| !self.around.is_empty());
+        let address = phone_address().filter(|_| !self.around.is_empty());
         address.map(|ip| Ok(phone_link(ip, self.desk.port, &self.desk.offer(false)?))).transpose()
     }
 
@@ -157,10 +160,12 @@ async fn serve(
     desk: &Arc<Desk>,
     door: Door,
     (here, around): (TcpListener, Vec<TcpListener>),
-    mut asked: mpsc::Receiver<()>,
+    mut asked: mpsc::Receiver<Share>,
     end: impl Future<Output = std::io::Result<()>>,
 ) -> Result<(), DeskError> {
     let mut doors = JoinSet::new();
+    let address = |listener: &TcpListener| listener.local_addr().ok().map(|address| address.ip());
+    let mut heard: Vec<IpAddr> = around.iter().filter_map(address).collect();
     for listener in around.into_iter().chain([here]) {
         doors.spawn(accept(listener, door.clone()));
     }
@@ -168,15 +173,15 @@ async fn serve(
     let mut end = std::pin::pin!(end);
     loop {
         tokio::select! {
-            heard = &mut end => { heard?; break }
-            Some(()) = asked.recv() => {
-                // The page that asked looks at `shared`.
-                if let Ok(listeners) = listen_around(desk.port).await {
-                    for listener in listeners {
-                        doors.spawn(accept(listener, door.clone()));
-                    }
-                    desk.shared.send_replace(true);
+            ended = &mut end => { ended?; break }
+            Some(share) = asked.recv() => {
+                for listener in listen_also(desk.port, &heard).await {
+                    heard.extend(address(&listener));
+                    doors.spawn(accept(listener, door.clone()));
                 }
+                desk.shared.send_replace(!heard.is_empty());
+                // The page that asked may have gone.
+                let _ = share.send(());
             }
         }
     }

@@ -13,8 +13,8 @@ use std::{
 use tokio::sync::{mpsc, watch};
 
 use super::{
-    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, settings::LastCheck,
-    shell::Told, work::Works,
+    answer::Refusal, items::Drafts, labels::Previews, pairing::Offers, scan::Sessions, serve::Share,
+    settings::LastCheck, shell::Told, work::Works,
 };
 use crate::{
     output::sha256,
@@ -43,7 +43,7 @@ pub(super) struct Desk {
     /// Whether it listens on the local network as well.
     pub shared: watch::Sender<bool>,
     /// Asks for that.
-    pub ask_to_share: mpsc::Sender<()>,
+    pub ask_to_share: mpsc::Sender<Share>,
     /// What takes long.
     pub works: Works,
     /// Files that were given and are not in the register yet.
@@ -65,7 +65,7 @@ impl Desk {
         writer: Register,
         port: u16,
         names: Vec<String>,
-        ask_to_share: mpsc::Sender<()>,
+        ask_to_share: mpsc::Sender<Share>,
     ) -> Result<Self, RegisterError> {
         let devices = writer.devices()?.into_iter().map(|device| (device.secret.clone(), device)).collect();
         Ok(Self {
@@ -177,11 +177,22 @@ impl Desk {
         locked(&self.devices).get(&sha256(secret.as_bytes())).cloned()
     }
 
-    /// Takes the devices from the register anew.
+    /// Takes the devices from the register anew; in turn, so that none comes back that has left meanwhile.
     pub(super) async fn reload_devices(self: &Arc<Self>) -> Result<(), Refusal> {
-        let devices = self.read(Register::devices).await?;
-        *locked(&self.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
-        Ok(())
+        let desk = Arc::clone(self);
+        on_a_thread(move || {
+            let writer = desk.writer();
+            let devices = writer.devices()?;
+            *locked(&desk.devices) = devices.into_iter().map(|device| (device.secret.clone(), device)).collect();
+            Ok(())
+        })
+        .await
+    }
+
+    /// Forgets what a device that has left had begun: its number may be given to another.
+    pub(super) fn forget(&self, device: DeviceId) {
+        locked(&self.told).remove(&device);
+        self.sessions.forget(device);
     }
 
     /// Notes once a day that a device was there; the answer does not wait for that.

@@ -3,7 +3,8 @@
 use crate::register::Status;
 
 /// What to try here, by the command that is named elsewhere; the first that fits.
-const HINTS: [(&str, &str); 27] = [
+const HINTS: [(&str, &str); 28] = [
+    ("`lpstat ", "the printer settings of this computer show them"),
     (" --map ", "choose above what each column is"),
     ("stowmark find ", "Find looks for titles, Bins shows all bins"),
     ("stowmark area list", "Bins shows all areas, and adds others"),
@@ -100,7 +101,7 @@ fn here(part: &str) -> Option<&str> {
 }
 
 fn names_command(part: &str) -> bool {
-    part.contains("`stowmark ") || part.contains(" --") || part.starts_with("--")
+    part.contains("`stowmark ") || part.contains("`lpstat ") || part.contains(" --") || part.starts_with("--")
 }
 
 #[cfg(test)]
@@ -144,6 +145,10 @@ mod tests {
             ),
             ("`abc` is no amount; write it as 3.50", "“abc” is no amount; write it as 3.50."),
             ("no column holds `cost` or `5` bought", "No column holds “cost” or “5” bought."),
+            (
+                "`a b` is no name of a print queue; `lpstat -e` lists those of this computer",
+                "“a b” is no name of a print queue; the printer settings of this computer show them.",
+            ),
             ("a mark ` that stands alone", "A mark ` that stands alone."),
         ] {
             assert_eq!(desk_words(text), told);

@@ -93,6 +93,13 @@ impl Stow {
         self.bin.as_ref()
     }
 
+    /// Items go into this bin from here on, as its user sees it, unless nothing goes into it any more.
+    pub fn goes_into(&mut self, bin: Bin) {
+        if bin.require_live().is_ok() {
+            self.bin = Some(bin);
+        }
+    }
+
     /// Reads anew how full bins are: others may have moved things meanwhile.
     pub fn look_anew(&mut self) {
         self.watch = None;

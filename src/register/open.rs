@@ -1,11 +1,12 @@
 //! Opening the register: its place, the checks before it is trusted, and how it is set up.
 
 use std::{
+    collections::BTreeSet,
     fs::File,
     io::Read,
     path::{Path, PathBuf},
     sync::{
-        Arc, LazyLock,
+        Arc, LazyLock, Mutex, PoisonError,
         atomic::{AtomicBool, Ordering},
     },
     time::Duration,
@@ -145,12 +146,24 @@ fn is_empty(path: &Path) -> bool {
     path.metadata().is_ok_and(|found| found.is_file() && found.len() == 0)
 }
 
+/// Files that this process has looked at before `SQLite` did. To close one again would end the locks that `SQLite` has on
+/// it for another register of this process (POSIX, fcntl), and others would take it for closed.
+static LOOKED_AT: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
+
 /// A file that is there must be a database, or empty as after a cut-off start.
 fn check_header(path: &Path) -> Result<(), RegisterError> {
+    let mut looked_at = LOOKED_AT.lock().unwrap_or_else(PoisonError::into_inner);
+    if looked_at.contains(path) {
+        return Ok(());
+    }
     let mut header = Vec::new();
     let read = File::open(path).and_then(|file| file.take(16).read_to_end(&mut header));
     read.map_err(|source| RegisterError::Unreachable { path: path.to_owned(), source })?;
-    if header.is_empty() || header == SQLITE_HEADER { Ok(()) } else { Err(RegisterError::Foreign(path.to_owned())) }
+    if !header.is_empty() && header != SQLITE_HEADER {
+        return Err(RegisterError::Foreign(path.to_owned()));
+    }
+    looked_at.insert(path.to_owned());
+    Ok(())
 }
 
 /// A database that is there must be ours, or have nothing in it yet.

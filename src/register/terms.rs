@@ -34,6 +34,15 @@ impl std::fmt::Display for Version {
     }
 }
 
+/// The terms end when this is dropped, also by a panic: they are not those of what another device does next.
+struct Termed<'r>(&'r mut Register);
+
+impl Drop for Termed<'_> {
+    fn drop(&mut self) {
+        self.0.terms = None;
+    }
+}
+
 impl Register {
     /// Makes the changes of `make` on these terms; the scan is noted with the first of them.
     ///
@@ -41,9 +50,7 @@ impl Register {
     /// Those of `make`, and from its first change [`RegisterError::ScannedBefore`] and [`RegisterError::ItemChanged`].
     pub fn on<T>(&mut self, terms: Terms, make: impl FnOnce(&mut Self) -> T) -> T {
         self.terms = Some(terms);
-        let outcome = make(self);
-        self.terms = None;
-        outcome
+        make(Termed(self).0)
     }
 
     /// How an item is now.
@@ -107,8 +114,13 @@ mod tests {
         assert!(matches!(again, RegisterError::ScannedBefore(_)), "{again}");
         assert_eq!(register.bins(None).unwrap().len(), 1);
         assert!(register.change_of_scan("a1").unwrap().is_some());
-        // The terms ended with their change.
+        // A panic ends terms that came to no change.
+        let terms = Terms { scan: Some("a2".into()), unchanged: Vec::new() };
+        let broken = std::panic::AssertUnwindSafe(|| register.on(terms, |_| panic!("on purpose")));
+        assert!(std::panic::catch_unwind(broken).is_err());
+        // Terms end with their change.
         add_bins(&mut register).unwrap();
         assert_eq!(register.bins(None).unwrap().len(), 2);
+        assert!(register.change_of_scan("a2").unwrap().is_none());
     }
 }

@@ -130,3 +130,24 @@ fn a_count_that_the_desk_lost_is_sent_again_by_the_page() {
     count.scan("4A001F").is("good", &["1 of 3"]);
     count.scan("4A002C").is("good", &["2 of 3"]);
 }
+
+/// Gone back to by the browser, after it was recorded: what is scanned then is neither lost in silence nor added.
+#[test]
+fn a_count_that_is_recorded_does_not_go_on() {
+    let desk = desk();
+    let mut count = counted(&desk);
+    let form = [("session", count.session.clone()), ("fix", "false".to_owned())];
+    let form: Vec<(&str, &str)> = form.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    count.client.done("/count/end", &form);
+    for begun in [0, count.begun] {
+        count.begun = begun;
+        let late = count.scan("4A003A");
+        assert_eq!((late.answer.status, late.answer.header("x-lost")), (422, None));
+        assert!(late.answer.has("This count is recorded already"), "{}", late.answer.text());
+    }
+    let again = count.client.done("/count/end", &form);
+    assert!(again.has("This count was recorded already"), "{}", again.text());
+    let page = count.client.get(&format!("/count?session={}&bin=4A", count.session));
+    assert_eq!(page.location(), format!("/count?ended={}", count.session));
+    assert_eq!(tallies(&desk), 1);
+}

@@ -241,7 +241,9 @@ fn a_printer_is_measured_by_typing_in_what_the_ruler_says() {
     };
     let measured = |x: &str| {
         let typed = readings(x);
-        let fields: Vec<(&str, &str)> = typed.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
+        let seen = client.get("/labels/printers/laser").field("seen").unwrap_or_default();
+        let fields = typed.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+        let fields: Vec<(&str, &str)> = fields.chain([("seen", seen.as_str())]).collect();
         client.post("/labels/printers/laser/measured", &fields)
     };
     let refused = measured("160");
@@ -280,6 +282,29 @@ fn a_printer_is_measured_by_typing_in_what_the_ruler_says() {
     assert_eq!(client.get("/labels/printers/laser").status, 404);
 }
 
+/// What is left is added to what was corrected: sent twice, as by a page that is gone back to, it would be corrected twice.
+#[test]
+fn what_is_left_is_corrected_once() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    client.done("/labels/printers", &[("name", "laser"), ("dpi", "600")]);
+    let seen = || client.get("/labels/printers/laser").field("seen").unwrap_or_default();
+    let send = |left: &str, seen: &str, refines: bool| {
+        let fields = [("left_edge", left), ("top_edge", "10"), ("span_x", "180"), ("span_y", "250"), ("seen", seen)];
+        let refine = [("refine", "yes")];
+        client.post("/labels/printers/laser/measured", &[&fields[..], &refine[..usize::from(refines)]].concat())
+    };
+    assert_eq!(send("14", &seen(), false).status, 303);
+    let stale = seen();
+    assert_eq!(send("12.5", &stale, true).status, 303);
+    let again = send("12.5", &stale, true);
+    assert!(again.status == 409 && again.has("changed meanwhile"), "{} {}", again.status, again.text());
+    assert_eq!(again.field("left_edge").as_deref(), Some("12.5"));
+    assert_eq!(desk.json(&["printer", "list"])["printers"][0]["shift_x_mm"], 2.5);
+    let known = [("dpi", "300"), ("queue", "laser-queue"), ("edge", ""), ("seen", stale.as_str())];
+    assert_eq!(client.post("/labels/printers/laser", &known).status, 409);
+}
+
 #[test]
 fn own_sheets_are_added_by_their_measures() {
     let desk = Desk::with_items();
@@ -303,4 +328,16 @@ fn who_may_only_look_prints_nothing() {
     assert!(page.has("3 tags on 1 page") && page.field("seen").is_none(), "{}", page.text());
     assert_eq!(looker.get(&pictures(&page)[0]).status, 200);
     assert_eq!(looker.post("/labels/print", &[("choices", ""), ("seen", "")]).status, 403);
+}
+
+/// A slip of the keyboard in the number of copies takes neither minutes nor all memory.
+#[test]
+fn more_labels_than_anyone_prints_are_refused_before_they_are_drawn() {
+    let desk = Desk::with_bins();
+    let rows: String = (1..=201).map(|number| format!("Egg cup {number}\n")).collect();
+    std::fs::write(desk.path("cups.csv"), format!("title\n{rows}")).unwrap();
+    desk.run(&["item", "import", "cups.csv", "--bin", "4A"]);
+    let page = desk.client().get("/labels?what=tags&which=all&copies=500");
+    assert!(page.has("These are 100500, and 100000 tags are made at once"), "{}", page.text());
+    assert_eq!(page.field("copies").as_deref(), Some("500"));
 }

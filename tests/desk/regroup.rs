@@ -67,3 +67,20 @@ fn a_plan_is_dropped_with_what_is_in_hand() {
     go.scan("4A").is("bad", &["The plan was dropped meanwhile"]);
     assert_eq!(client.post("/regroup/drop", &[]).status, 422);
 }
+
+/// The device's session is of the plan that was dropped: another one begins with the new plan.
+#[test]
+fn a_new_plan_is_carried_out_by_the_device_that_had_the_old_one() {
+    let desk = desk();
+    let client = desk.client();
+    client.done("/regroup/plan", &[]);
+    let mut old = Scanner::open(&client, "regroup", "/regroup/go");
+    old.scan("4A001F").is("bad", &["not a part of the plan"]);
+    assert_eq!(Scanner::open(&client, "regroup", "/regroup/go").session, old.session);
+    client.done("/regroup/drop", &[]);
+    client.done("/regroup/plan", &[]);
+    let mut new = Scanner::open(&client, "regroup", "/regroup/go");
+    assert_ne!(new.session, old.session);
+    new.scan("4B001J").is("good", &["Taken"]);
+    new.scan("4A").is("good", &["The plan is done"]);
+}

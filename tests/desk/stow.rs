@@ -179,3 +179,42 @@ fn a_whole_bin_is_photographed() {
     count.photograph(&fresh(), &blank).is("bad", &["No tag or sign was read"]);
     assert_eq!(count.photograph(&fresh(), b"no picture").answer.status, 422);
 }
+
+/// Where it was taken back on another page already, there is one less to take back, and the page lists one less.
+#[test]
+fn what_was_taken_back_elsewhere_is_not_listed_any_more() {
+    let desk = Desk::with_items();
+    let mut stow = Scanner::open(&desk.client(), "stow", "/stow?bin=4C");
+    stow.scan("4A001F").is("good", &["Stowed"]);
+    stow.scan("4A002C").is("good", &["Stowed"]);
+    let change = desk.number("SELECT max(id) FROM change").to_string();
+    desk.client().done("/undo", &[("change", &change)]);
+    stow.scan("undo").is("bad", &["taken back"]);
+    let last = stow.scan("undo");
+    last.is("good", &["Taken back", "Copper jam pan"]);
+    assert!(!last.answer.has("Take the last one back") && !last.answer.has("geese"), "{}", last.answer.text());
+}
+
+/// Two pages of one browser share its session: what is scanned on a page goes into the bin that this page shows.
+#[test]
+fn items_go_into_the_bin_that_the_page_shows() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let mut one = Scanner::open(&client, "stow", "/stow");
+    one.scan("4B").is("good", &["Into 4B"]);
+    let mut other = Scanner::open(&client, "stow", "/stow");
+    assert_eq!((&other.session, other.bin.as_str()), (&one.session, "4B"));
+    let to_4c = fresh();
+    other.send(&to_4c, "4C").is("good", &["Into 4C"]);
+    one.scan("4A001F").is("good", &["from 4A to 4B", "Items go into 4B"]);
+    other.scan("4A002C").is("good", &["from 4A to 4C"]);
+    assert_eq!((bin_of(&desk, "4A-001F"), bin_of(&desk, "4A-002C")), ("4B".into(), "4C".into()));
+    // A scan that comes again, as its page did not hear the answer, leaves the bin that it has named.
+    other.bin = "4B".into();
+    other.send(&to_4c, "4C").is("good", &["Into 4C", "Items go into 4C"]);
+    // A bin that has another code now is shown by that.
+    desk.run(&["area", "add", "12", "Cellar"]);
+    desk.run(&["bin", "change-area", "4C", "12"]);
+    other.scan("4A003A").is("good", &["Items go into 12A"]);
+    desk.run(&["check"]);
+}

@@ -81,7 +81,8 @@ fn an_expense_is_entered_changed_removed_and_brought_back() {
     assert!(page.has("Entered: 12.50 for Packing tape, 6 rolls, 2026-11-21."), "{}", page.text());
     let form = client.get("/takings/expenses?edit=1");
     assert_eq!(form.field("amount").as_deref(), Some("12.50"));
-    let changed = [("number", "1"), ("amount", "11"), ("what", "Packing tape"), ("day", "2026-11-20")];
+    let seen = form.field("seen").unwrap_or_default();
+    let changed = [("number", "1"), ("seen", &seen), ("amount", "11"), ("what", "Packing tape"), ("day", "2026-11-20")];
     client.done("/takings/expenses", &changed);
     let listed = desk.json(&["expense", "list"])["expenses"].clone();
     assert_eq!(
@@ -96,6 +97,25 @@ fn an_expense_is_entered_changed_removed_and_brought_back() {
     desk.run(&["undo"]);
     // Succeeds only where all is as it should be.
     desk.run(&["check"]);
+}
+
+#[test]
+fn an_expense_that_another_device_changed_is_not_overwritten() {
+    let desk = Desk::empty();
+    let (client, other) = (desk.client(), desk.client());
+    client.done("/takings/expenses", &[("amount", "12.50"), ("what", "Tape"), ("day", "2026-11-21")]);
+    let change = |client: &crate::support::Client, amount: &str, seen: &str| {
+        let fields = [("number", "1"), ("seen", seen), ("amount", amount), ("what", "Tape"), ("day", "2026-11-21")];
+        client.post("/takings/expenses", &fields)
+    };
+    let seen = client.get("/takings/expenses?edit=1").field("seen").unwrap_or_default();
+    assert_eq!(change(&other, "11", &seen).status, 303);
+    let late = change(&client, "13", &seen);
+    assert!(late.status == 409 && late.has("changed meanwhile"), "{} {}", late.status, late.text());
+    assert_eq!(late.field("amount").as_deref(), Some("13"));
+    assert_eq!(desk.json(&["expense", "list"])["expenses"][0]["amount"], "11.00");
+    // Once it was looked at, it may be changed.
+    assert_eq!(change(&client, "13", &late.field("seen").unwrap()).status, 303);
 }
 
 #[test]

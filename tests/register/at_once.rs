@@ -135,6 +135,27 @@ fn a_session_and_an_import_both_succeed() {
     desk.run("check").done();
 }
 
+/// POSIX, fcntl: all locks of a process on a file end when it closes any descriptor of that file. Those of the first
+/// register tell other programs that it is in use.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_register_that_is_opened_twice_stays_locked_when_one_is_closed() {
+    use std::os::unix::fs::MetadataExt;
+    let desk = Desk::with_items();
+    let path = desk.path(REGISTER);
+    let own = format!(":{} ", path.metadata().unwrap().ino());
+    let is_locked = || std::fs::read_to_string("/proc/locks").is_ok_and(|locks| locks.contains(&own));
+    let first = Register::open(&path, Access::Existing).unwrap();
+    if !is_locked() {
+        println!("skipped: this system does not tell its locks");
+        return;
+    }
+    Register::open(&path, Access::Existing).unwrap().close().unwrap();
+    assert!(is_locked());
+    first.close().unwrap();
+    assert!(!is_locked());
+}
+
 /// Two programs that edit other fields of one item: neither writes the other's away.
 #[test]
 fn edits_of_different_fields_both_survive() {

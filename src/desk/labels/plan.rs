@@ -11,12 +11,15 @@ use super::{
 };
 use crate::{
     job::{
-        Again, Otherwise, OwnLook, PrintOptions, Settings, Wanted, fonts_known, listed, print_options, reprint,
+        Again, Otherwise, OwnLook, PrintOptions, Settings, Wanted, count, fonts_known, listed, print_options, reprint,
         run_by_text, sheet_by_name,
     },
     register::{Register, RunKind},
     sheet::{Sheet, SlotList},
 };
+
+/// More labels at once than anyone prints; with more of them the pages would take minutes and all memory.
+const MOST_LABELS: usize = 100_000;
 
 /// What is to be printed, and how.
 #[derive(Debug)]
@@ -31,7 +34,21 @@ pub(super) struct Plan {
 impl Plan {
     /// What is chosen.
     pub(super) fn of(register: &Register, choices: &Choices) -> Result<Self, Refusal> {
-        if choices.is_again() { again(register, choices) } else { new(register, choices) }
+        let plan = if choices.is_again() { again(register, choices) } else { new(register, choices) }?;
+        plan.refuse_too_many()?;
+        Ok(plan)
+    }
+
+    /// Their pages are all made before the first is shown.
+    fn refuse_too_many(&self) -> Result<(), Refusal> {
+        let all = self.labels.len().saturating_mul(self.options.copies.into());
+        if all <= MOST_LABELS {
+            return Ok(());
+        }
+        let most = count(MOST_LABELS as u64, self.kind.noun());
+        Err(Refusal::input(format!(
+            "These are {all}, and {most} are made at once. Choose fewer of them, or fewer copies."
+        )))
     }
 }
 

@@ -13,6 +13,7 @@ use axum::{
 use super::{
     super::{
         answer::{FileAnswer, Go, Page, Refusal},
+        bins::{fingerprint, require_seen},
         shell::{Place, Shell, Told, Visitor},
         state::Desk,
         words::desk_words,
@@ -137,6 +138,7 @@ fn features(typed: &Typed) -> Result<PrinterChange, Refusal> {
 struct PrinterPage {
     shell: Shell,
     printer: Printer,
+    seen: String,
     /// What was measured, in words.
     measured: String,
     is_measured: bool,
@@ -189,6 +191,7 @@ async fn printer_page(
             sheets: on_paper.map(|sheet| (sheet.name.clone(), sheet_words(sheet))).collect(),
             usual: usual.name,
             shell: Shell { title: format!("Printer {}", printer.name), ..shell },
+            seen: seen(&printer),
             printer,
             typed,
             refused: refused.map(|refusal| refusal.text),
@@ -202,6 +205,18 @@ fn known(register: &Register, name: &str) -> Result<Printer, Refusal> {
     printer_by_name(register, Some(name)).ok().flatten().ok_or_else(unknown)
 }
 
+/// How a printer is, in a few letters. A correction is added to what was corrected, so that one that is sent twice, or to
+/// another state than the one that was measured, would be wrong.
+fn seen(printer: &Printer) -> String {
+    fingerprint(&(printer.dpi, &printer.correction, printer.thinner, printer.edge, &printer.queue))
+}
+
+/// A form says how the printer was when it was made.
+fn with_seen(mut typed: Typed) -> Typed {
+    typed.entry("seen".into()).or_default();
+    typed
+}
+
 /// Does something to a printer; where it is refused the page comes again with what was typed.
 async fn alter(
     desk: &Arc<Desk>,
@@ -210,15 +225,14 @@ async fn alter(
     typed: Typed,
     change: Result<PrinterChange, Refusal>,
 ) -> Result<Response, Refusal> {
-    let asked = name.clone();
-    let changed = match change {
-        Ok(change) => {
-            desk.change(move |register| change_printer(register, &asked, &change).map_err(|fault| refusal(&fault)))
-                .await
+    let (asked, was) = (name.clone(), typed.get("seen").cloned());
+    let changed = desk.change(move |register| {
+        if let Some(was) = was {
+            require_seen(&was, &seen(&known(register, &asked)?))?;
         }
-        Err(refused) => Err(refused),
-    };
-    match changed {
+        change_printer(register, &asked, &change?).map_err(|fault| refusal(&fault))
+    });
+    match changed.await {
         Ok(printer) => {
             let told = format!("{}: {}.", printer.name, printer.features());
             desk.tell(visitor.device.id, Told::done(told, None));
@@ -226,8 +240,9 @@ async fn alter(
         }
         Err(refused) => {
             let shell = visitor.shell(desk, "Printer", Place::Labels);
+            let status = refused.status;
             let page = printer_page(desk, shell, name, typed, Some(refused)).await?;
-            Ok((StatusCode::UNPROCESSABLE_ENTITY, Page(page)).into_response())
+            Ok((status, Page(page)).into_response())
         }
     }
 }
@@ -241,7 +256,7 @@ pub(super) async fn change(
 ) -> Result<Response, Refusal> {
     let dpi = text(&typed, "dpi").parse::<Dpi>().map_err(|fault| refusal(&fault));
     let change = dpi.and_then(|dpi| Ok(PrinterChange { dpi: Some(dpi), ..features(&typed)? }));
-    alter(&desk, &visitor, name, typed, change).await
+    alter(&desk, &visitor, name, with_seen(typed), change).await
 }
 
 /// Takes the readings of an alignment page.
@@ -259,7 +274,7 @@ pub(super) async fn measured(
         };
         PrinterChange { place: Some(place), ..PrinterChange::default() }
     });
-    alter(&desk, &visitor, name, typed, change).await
+    alter(&desk, &visitor, name, with_seen(typed), change).await
 }
 
 fn readings(typed: &Typed) -> Result<Readings, Refusal> {

@@ -88,6 +88,8 @@ function polling(box) {
       const go = answer.headers.get("X-Go");
       if (go) { location.replace(go); return; }
       if (ok) put(box, text);
+      // A desk that was started anew does not know the work, nor will it.
+      else if ([401, 404].includes(answer.status)) { put(box, refusalIn(text)); return; }
     } catch { /* the desk is away: asked again */ }
     setTimeout(again, 400);
   };

@@ -8,11 +8,16 @@ const FORGOTTEN = 3 * 24 * 3600 * 1000;
 const PHOTO_LOST = "<div class=\"refused\"><p>The desk was started anew, and what it had read in pictures is lost. Take them again.</p></div>";
 const SCANS = "stowmark-scans-", SOUNDS = "stowmark-sounds";
 
-/** The browser's store, or memory where it has none. */
+/** The browser's store, or memory where it has none or takes no more. */
 const memory = {};
 const store = {
-  get(key) { try { return JSON.parse(localStorage.getItem(key)); } catch { return memory[key] || null; } },
-  set(key, value) { try { localStorage.setItem(key, JSON.stringify(value)); } catch { memory[key] = value; } },
+  get(key) {
+    if (key in memory) return memory[key];
+    try { return JSON.parse(localStorage.getItem(key)); } catch { return null; }
+  },
+  set(key, value) {
+    try { localStorage.setItem(key, JSON.stringify(value)); delete memory[key]; } catch { memory[key] = value; }
+  },
   remove(key) { delete memory[key]; try { localStorage.removeItem(key); } catch { /* there is none */ } },
   keys() { try { return Object.keys(localStorage); } catch { return Object.keys(memory); } },
 };

@@ -10,6 +10,7 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
+    end::recorded,
     said::{Said, Sound, quoted},
     session::{Area, Key, hold, new_id},
     take,
@@ -62,7 +63,12 @@ pub(super) async fn page(
     Query(at): Query<At>,
 ) -> Result<Response, Refusal> {
     if let Some(session) = at.session {
-        return take::page(desk, visitor, Area::Count, &session, at.bin).await;
+        let id = session.clone();
+        return match desk.read(move |register| recorded(register, &id)).await? {
+            None => take::page(desk, visitor, Area::Count, &session, at.bin).await,
+            // The browser went back to it: it begins with the choice of a bin again.
+            Some(_) => Ok(Go(format!("/count?ended={session}")).into_response()),
+        };
     }
     if at.bin.is_empty() {
         return due(&desk, &visitor, String::new(), None, at.ended).await;

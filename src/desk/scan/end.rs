@@ -23,7 +23,7 @@ use crate::{
         state::{Desk, on_a_thread},
     },
     job::{Count, CountError, Counted, bin_by_text, count, fixed_lines, place_text},
-    register::{Bin, Fixed, Item, ItemFilter, RegisterError, Status, Terms},
+    register::{Bin, ChangeSummary, Fixed, Item, ItemFilter, Register, RegisterError, Status, Terms},
 };
 
 /// Items that are named one by one once the count is recorded.
@@ -119,24 +119,35 @@ pub(super) async fn record(
     let key = Key::new(visitor.device.id, Area::Count, &form.session)?;
     let (at, end) = (Arc::clone(&desk), key.clone());
     let told = on_a_thread(move || {
-        let scan = format!("{}-end", end.id);
-        if at.ask(|register| register.change_of_scan(&scan))?.is_some() {
-            return Ok(None);
+        if let Some(change) = at.ask(|register| recorded(register, &end.id))? {
+            return Ok(told_before(&change));
         }
         let going = counting(&at, &end, &form.bin)?;
-        let terms = Terms { scan: Some(scan), unchanged: Vec::new() };
+        let terms = Terms { scan: Some(end_of(&end.id)), unchanged: Vec::new() };
         match at.writer().on(terms, |register| going.finish(register, form.fix)) {
-            Ok(counted) => Ok(Some(told(&counted))),
-            Err(CountError::Register(RegisterError::ScannedBefore(_))) => Ok(None),
+            Ok(counted) => Ok(told(&counted)),
+            Err(CountError::Register(RegisterError::ScannedBefore(change))) => Ok(told_before(&change)),
             Err(why) => Err(why.into()),
         }
     })
     .await?;
     desk.sessions.end(&key);
-    if let Some(told) = told {
-        desk.tell(visitor.device.id, told);
-    }
+    desk.tell(visitor.device.id, told);
     Ok(Go(format!("/count?ended={}", form.session)))
+}
+
+/// The number under which a count is recorded, as that of a scan is.
+fn end_of(session: &str) -> String {
+    format!("{session}-end")
+}
+
+/// The change that has recorded a count; it does not go on then.
+pub(super) fn recorded(register: &Register, session: &str) -> Result<Option<ChangeSummary>, RegisterError> {
+    register.change_of_scan(&end_of(session))
+}
+
+fn told_before(change: &ChangeSummary) -> Told {
+    Told::done("This count was recorded already, and is not recorded again.", Some(change.id))
 }
 
 fn told(counted: &Counted) -> Told {

@@ -10,15 +10,16 @@ use axum::{
 
 use super::{
     said::{Said, Sound},
-    session::{Area, Key},
+    session::{Area, Key, hold, new_id},
     state::Button,
-    take::{At, own_page},
+    take::{self, At},
+    work::Work,
 };
 use crate::{
     desk::{
         answer::{Go, Refusal},
         shell::Visitor,
-        state::Desk,
+        state::{Desk, on_a_thread},
         words::desk_words,
     },
     job::{
@@ -26,19 +27,38 @@ use crate::{
         repaired_text, settled_text,
     },
     label::LIFTING,
-    register::{MoveState, Register, RegisterError},
+    register::{DeviceId, MoveState, Register, RegisterError, RegroupId},
 };
 
 /// The page. Without a session it leads to the device's own, or to a new one; without a plan to where one is made.
-pub(super) async fn page(desk: Shared<Arc<Desk>>, visitor: Visitor, at: Query<At>) -> Result<Response, Refusal> {
-    let key = |id| Key::new(visitor.device.id, Area::Regroup, id);
-    let goes_on = at.session.as_deref().map(key).transpose()?;
+pub(super) async fn page(
+    Shared(desk): Shared<Arc<Desk>>,
+    visitor: Visitor,
+    Query(at): Query<At>,
+) -> Result<Response, Refusal> {
+    let device = visitor.device.id;
+    let goes_on = at.session.as_deref().map(|id| Key::new(device, Area::Regroup, id)).transpose()?;
     let goes_on = goes_on.is_some_and(|key| desk.sessions.get(&key).is_some());
     // To take a plan up may end it.
-    if visitor.device.looks_only || !goes_on && desk.read(open_plan).await?.is_none() {
-        return Ok(Go("/regroup".into()).into_response());
-    }
-    own_page(desk, visitor, Area::Regroup, at).await
+    let plan = if visitor.device.looks_only { None } else { desk.read(open_plan).await? };
+    let session = match (at.session, plan) {
+        (Some(session), plan) if plan.is_some() || goes_on && !visitor.device.looks_only => session,
+        (None, Some(plan)) => {
+            let at = Arc::clone(&desk);
+            let session = on_a_thread(move || latest_or_new(&at, device, plan.kept.id)).await?;
+            return Ok(Go(format!("/regroup/go?session={session}")).into_response());
+        }
+        _ => return Ok(Go("/regroup".into()).into_response()),
+    };
+    take::page(desk, visitor, Area::Regroup, &session, String::new()).await
+}
+
+/// The device's session, if it is of this plan: one of an earlier plan has come to its end.
+fn latest_or_new(desk: &Desk, device: DeviceId, plan: RegroupId) -> Result<String, Refusal> {
+    let Some(latest) = desk.sessions.latest(device, Area::Regroup) else { return new_id() };
+    let held = desk.sessions.get(&Key::new(device, Area::Regroup, &latest)?);
+    let is_of_it = held.is_some_and(|held| matches!(&hold(&held).work, Work::Go(work) if work.go.plan_id() == plan));
+    if is_of_it { Ok(latest) } else { new_id() }
 }
 
 /// A plan that is carried out.

@@ -140,6 +140,11 @@ impl Sessions {
         own.max_by_key(|(_, (seen, _))| *seen).map(|(key, _)| key.id.clone())
     }
 
+    /// Ends all sessions of a device.
+    pub(in crate::desk) fn forget(&self, device: DeviceId) {
+        locked(&self.all).retain(|key, _| key.device != device);
+    }
+
     /// Ends a session.
     pub(super) fn end(&self, key: &Key) {
         locked(&self.all).remove(key);

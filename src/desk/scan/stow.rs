@@ -76,6 +76,14 @@ impl StowWork {
         Ok(Self { stow: Stow::new(bin)?, done: Vec::new(), looked: Instant::now() })
     }
 
+    /// Items go into the bin that the page shows: the session may have another page, which has named another bin.
+    pub(super) fn look_at(&mut self, register: &Register, bin: &str) -> Result<(), Refusal> {
+        if !bin.is_empty() {
+            self.stow.goes_into(bin_by_text(register, bin)?);
+        }
+        Ok(())
+    }
+
     pub(super) fn take(&mut self, register: &mut Register, text: &str, is_cut: bool) -> Said {
         if self.looked.elapsed() > FRESH {
             self.stow.look_anew();
@@ -83,7 +91,10 @@ impl StowWork {
         }
         let taken = self.stow.take(register, text, is_cut);
         let warnings = self.stow.warnings().iter().map(ToString::to_string).collect();
-        Said { warnings, ..self.said(text, taken) }
+        let said = Said { warnings, ..self.said(text, taken) };
+        // What was taken back, here or elsewhere, is not listed any more.
+        self.done.truncate(self.stow.stowed());
+        said
     }
 
     fn said(&mut self, text: &str, taken: Result<Stowing, StowError>) -> Said {
@@ -104,7 +115,6 @@ impl StowWork {
                 Said::new(Sound::Good, "There already", &item.title, said).at(bin)
             }
             Ok(Stowing::Undone(item, moved)) => {
-                self.done.pop();
                 Said::new(Sound::Good, "Taken back", &item.title, desk_words(&put_back_text(&item, &moved)))
             }
             Err(StowError::Register(RegisterError::ScannedBefore(change))) => Said::before(&change),

@@ -12,6 +12,7 @@ use axum::{
 use serde::Deserialize;
 
 use super::{
+    end::recorded,
     said::{Said, Sound},
     session::{Area, Held, Key, hold, is_id, new_id},
     state::State,
@@ -30,6 +31,9 @@ use crate::{
 const LONGEST: usize = 8192;
 /// Where a count is lost that was going on: the desk was started anew meanwhile.
 const LOST: &str = "The desk was started anew, and this count with it. Begin it again.";
+
+/// Where a count is gone on with that was finished, as on a page that the browser went back to.
+const RECORDED: &str = "This count is recorded already, so this is not counted. Begin another count.";
 
 /// A reading as it is sent.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -179,7 +183,7 @@ fn show(
 pub(super) fn take(desk: &Desk, key: &Key, form: &ScanForm) -> Result<Taken, Refusal> {
     let held = open(desk, key, form)?;
     let mut held = hold(&held);
-    let said = one(desk, &mut held, &form.scan, &form.text)?;
+    let said = one(desk, &mut held, &form.scan, &form.text, &form.bin)?;
     stand(desk, &mut held, key, said)
 }
 
@@ -194,7 +198,8 @@ pub(super) fn take_all(desk: &Desk, key: &Key, form: &ScanForm, texts: &[String]
     }
     let mut all = Vec::with_capacity(texts.len());
     for (index, text) in texts.iter().enumerate() {
-        all.push(one(desk, &mut held, &format!("{}-{index}", form.scan), text)?);
+        let bin = if index == 0 { form.bin.as_str() } else { "" };
+        all.push(one(desk, &mut held, &format!("{}-{index}", form.scan), text, bin)?);
     }
     stand(desk, &mut held, key, together(&all))
 }
@@ -211,28 +216,42 @@ fn open(desk: &Desk, key: &Key, form: &ScanForm) -> Result<Arc<std::sync::Mutex<
     if let Some(held) = desk.sessions.get(key) {
         return Ok(held);
     }
-    if key.area == Area::Count && form.begun > 0 {
-        return Err(Refusal::input(LOST));
+    if key.area == Area::Count {
+        refuse_ended(desk, key, form)?;
     }
     let work = Work::begin(&mut desk.writer(), key.area, &form.bin)?;
     Ok(desk.sessions.open(key.clone(), work))
 }
 
-/// A scan that came before changes nothing.
-fn one(desk: &Desk, held: &mut Held, scan: &str, text: &str) -> Result<Said, Refusal> {
+/// What a count has read lives in memory, and ends with it.
+fn refuse_ended(desk: &Desk, key: &Key, form: &ScanForm) -> Result<(), Refusal> {
+    if desk.ask(|register| recorded(register, &key.id))?.is_some() {
+        return Err(Refusal::input(RECORDED));
+    }
+    if form.begun > 0 { Err(Refusal::input(LOST)) } else { Ok(()) }
+}
+
+/// A scan that came before changes nothing; `bin` is the one that its page shows.
+fn one(desk: &Desk, held: &mut Held, scan: &str, text: &str, bin: &str) -> Result<Said, Refusal> {
     if let Some(said) = held.before(scan) {
         return Ok(said);
     }
-    let said = desk.change_together(|register| first_time(register, &mut held.work, scan, text))?;
+    let said = desk.change_together(|register| first_time(register, &mut held.work, (scan, text), bin))?;
     held.remember(scan, &said);
     Ok(said)
 }
 
-fn first_time(register: &mut Register, work: &mut Work, scan: &str, text: &str) -> Result<Said, Refusal> {
+fn first_time(
+    register: &mut Register,
+    work: &mut Work,
+    (scan, text): (&str, &str),
+    bin: &str,
+) -> Result<Said, Refusal> {
     // From before a new start of the desk.
     if let Some(change) = register.change_of_scan(scan)? {
         return Ok(Said::before(&change));
     }
+    work.look_at(register, bin)?;
     let (text, is_cut) = match text.char_indices().nth(LONGEST) {
         Some((end, _)) => (&text[..end], true),
         None => (text, false),

@@ -28,6 +28,14 @@ impl Work {
         })
     }
 
+    /// Takes note of the bin that a page shows which goes on with it.
+    pub(super) fn look_at(&mut self, register: &Register, bin: &str) -> Result<(), Refusal> {
+        match self {
+            Self::Stow(work) => work.look_at(register, bin),
+            Self::Pick(_) | Self::Count(_) | Self::Go(_) => Ok(()),
+        }
+    }
+
     /// Does what a reading says.
     pub(super) fn take(&mut self, register: &mut Register, text: &str, is_cut: bool) -> Said {
         match self {

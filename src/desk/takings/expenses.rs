@@ -13,7 +13,7 @@ use serde::Deserialize;
 use super::{
     super::{
         answer::{Go, Page, Refusal},
-        bins::of_field,
+        bins::{fingerprint, of_field, require_seen},
         shell::{Place, Shell, Told, Visitor},
         state::Desk,
     },
@@ -30,6 +30,8 @@ use crate::{
 #[serde(default)]
 pub(super) struct ExpenseForm {
     number: String,
+    /// How the one that is changed was when the form was made.
+    seen: String,
     amount: String,
     what: String,
     day: String,
@@ -56,6 +58,7 @@ struct ExpensesPage {
 #[derive(Debug)]
 struct ExpenseView {
     number: i64,
+    seen: String,
     day: String,
     amount: String,
     what: String,
@@ -64,7 +67,8 @@ struct ExpenseView {
 impl ExpenseView {
     fn new(expense: &Expense, currency: &Currency) -> Self {
         let (number, day) = (expense.number, expense.day.to_string());
-        Self { number, day, amount: currency.format(expense.amount), what: expense.what.clone() }
+        let (seen, what) = (fingerprint(expense), expense.what.clone());
+        Self { number, seen, day, amount: currency.format(expense.amount), what }
     }
 }
 
@@ -88,17 +92,21 @@ pub(super) async fn page(
 }
 
 fn typed(expense: &Expense, currency: &Currency) -> ExpenseForm {
-    let ExpenseView { number, day, amount, what } = ExpenseView::new(expense, currency);
-    ExpenseForm { number: number.to_string(), amount, what, day }
+    let ExpenseView { number, seen, day, amount, what } = ExpenseView::new(expense, currency);
+    ExpenseForm { number: number.to_string(), seen, amount, what, day }
 }
 
 async fn shown(
     desk: &Arc<Desk>,
     visitor: &Visitor,
-    typed: ExpenseForm,
+    mut typed: ExpenseForm,
     refused: Option<String>,
 ) -> Result<Page<ExpensesPage>, Refusal> {
     let (rows, total) = desk.read(rows).await?;
+    // Whoever is refused sees below how it is now.
+    if let Some(now) = rows.iter().find(|row| row.number.to_string() == typed.number) {
+        typed.seen.clone_from(&now.seen);
+    }
     let shell = visitor.shell(desk, "Expenses", Place::Takings);
     Ok(Page(ExpensesPage { shell, tab: "expenses", typed, refused, rows, total }))
 }
@@ -139,6 +147,8 @@ fn enter(register: &mut Register, form: &ExpenseForm) -> Result<String, Refusal>
         (register.add_expense(amount, &what, day)?, "Entered")
     } else {
         let number = form.number.parse().map_err(|_| Refusal::nothing("There is no such expense any more."))?;
+        let now = register.expenses(None, None)?.into_iter().find(|expense| expense.number == number);
+        now.map_or(Ok(()), |now| require_seen(&form.seen, &fingerprint(&now)))?;
         (register.edit_expense(number, amount, &what, day)?, "Changed")
     };
     Ok(format!("{done}: {} for {}, {}.", currency.format(expense.amount), expense.what, expense.day))

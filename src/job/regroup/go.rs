@@ -91,6 +91,12 @@ impl RegroupGo {
         Ok(Some(go))
     }
 
+    /// Which plan it carries out.
+    #[must_use]
+    pub fn plan_id(&self) -> RegroupId {
+        self.plan
+    }
+
     /// Whether a reading of this session is left to be taken back.
     #[must_use]
     pub fn can_undo(&self) -> bool {

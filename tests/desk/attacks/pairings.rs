@@ -1,5 +1,10 @@
 //! Links and cookies: what is used, ended, guessed or meant for another.
 
+use stowmark::{
+    output::sha256,
+    register::{Access, Register},
+};
+
 use crate::support::{Desk, REGISTER, until};
 
 #[test]
@@ -44,6 +49,8 @@ fn an_ended_pairing_opens_nothing_any_more() {
     assert_eq!(other.get("/").status, 200);
     assert_eq!(client.post("/devices/end", &[("device", &id)]).status, 303);
     assert_eq!(other.get("/").status, 401);
+    // A page that is still open says why it gets no answer.
+    assert!(other.part("/?q=copper").body().contains("<p data-refusal>This device is not paired"));
     assert_eq!(other.post("/devices/end", &[("device", "1")]).status, 401);
     // Ending is for good: also when the desk is opened anew.
     desk.kill_and_open_again();
@@ -109,4 +116,45 @@ fn when_a_device_was_last_seen_is_noted() {
     let unseen = "SELECT count(*) FROM device WHERE seen = '2020-02-02'";
     let all = desk.number("SELECT count(*) FROM device");
     until("the day to be noted", || (desk.number(unseen) == all - 1).then_some(()));
+}
+
+/// As the program is opened with the browser each morning: the list of devices does not grow by that.
+#[test]
+fn a_browser_that_follows_another_link_stays_one_device() {
+    let desk = Desk::with_items();
+    let (mut client, looker) = (desk.client(), desk.looker());
+    let devices = || desk.number("SELECT count(*) * 100 + sum(looks_only) FROM device");
+    let before = devices();
+    client.pair(&desk.link());
+    assert_eq!((client.get("/").status, devices()), (200, before));
+    // One for looking only may do all then, and is not there twice.
+    desk.kill_and_open_again();
+    let (mut anew, old) = (looker.at(&desk.address()), looker.at(&desk.address()));
+    assert_eq!(old.get("/").status, 200);
+    anew.pair(&desk.link());
+    assert_eq!((anew.get("/").status, old.get("/").status, devices()), (200, 401, before - 1));
+}
+
+/// The register gives the number of a device that has left to the next one.
+#[test]
+fn a_new_device_does_not_go_on_with_what_one_that_left_had_begun() {
+    let desk = Desk::with_items();
+    let mut left = desk.stranger();
+    left.pair(&desk.link());
+    let page = left.get("/stow").location().to_owned();
+    let session = page.split_once("session=").unwrap().1;
+    let fields = [("session", session), ("scan", "scan-one"), ("text", "4C"), ("bin", "")];
+    assert!(left.post("/stow/scan", &fields).has("Into 4C"));
+    assert_eq!(left.get("/stow").location(), page);
+    let number = desk.number("SELECT max(id) FROM device");
+    left.post("/devices/leave", &[]);
+    let mut register = Register::open(&desk.path(REGISTER), Access::Existing).unwrap();
+    register.pair_device("Test", &sha256(b"next"), false).unwrap();
+    register.close().unwrap();
+    assert_eq!(desk.number("SELECT max(id) FROM device"), number);
+    // The desk takes its devices from the register when one comes or goes.
+    assert_eq!(desk.client().post("/devices/leave", &[]).status, 303);
+    let next = desk.stranger().with_cookie("next");
+    assert_eq!(next.get("/").status, 200);
+    assert_ne!(next.get("/stow").location(), page);
 }
