@@ -127,6 +127,6 @@ pub use takings_words::{
 pub use tick_list::{TickList, TickListError, TickListOptions, tick_list, tick_list_pdf};
 pub use wanted::{Otherwise, PrintWish, Wanted, WantedError, print_options};
 pub use words::{
-    ahead_text, bin_state, bulk_text, count, fate, found_line, item_line, listed, local_time, move_line,
+    ahead_text, bin_state, bulk_text, count, fate, found_line, item_line, listed, local_day, local_time, move_line,
     old_codes_text, place_text, shown, stack_text, today, was, whereabouts, with_causes,
 };

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     exchange::json::{RecordedLabelJson, RunJson, RunLabelsJson},
-    job::{Again, Freed, cancel, freed, label_said, reprint as job_reprint, run_by_text, sheet_by_name},
+    job::{Again, Freed, cancel, freed, label_said, local_day, reprint as job_reprint, run_by_text, sheet_by_name},
     register::{RecordedLabel, RecordedRun, RunState, RunSummary},
     sheet::SlotList,
 };
@@ -91,7 +91,7 @@ const HEADINGS: [&str; 7] = ["run", "printed", "what", "labels#", "sheet", "stat
 fn row(run: &RunSummary) -> Vec<String> {
     vec![
         run.id.to_string(),
-        day(&run.at).to_owned(),
+        local_day(&run.at),
         run.kind.word().to_owned(),
         run.labels.to_string(),
         run.sheet.clone(),
@@ -102,11 +102,6 @@ fn row(run: &RunSummary) -> Vec<String> {
 
 fn run_table(runs: &[RunSummary]) -> String {
     if runs.is_empty() { "no runs".into() } else { table(&HEADINGS, runs.iter().map(row)) }
-}
-
-/// The day of an instant, in UTC.
-fn day(at: &str) -> &str {
-    at.split('T').next().unwrap_or(at)
 }
 
 fn show(number: &str, session: &mut Session<'_, '_>) -> Result<Outcome, CliError> {
@@ -123,12 +118,12 @@ fn heading(run: &RecordedRun) -> String {
     let (labels, pages) = (count(run.labels.len() as u64, run.kind.noun()), count(run.pages as u64, "page"));
     let of = run.options["reprint_of"].as_u64().map(|of| format!(" (labels of run {of:04} again)")).unwrap_or_default();
     let state = match (&run.state, &run.cancelled_at) {
-        (RunState::Cancelled, Some(at)) => format!("; cancelled on {}", day(at)),
+        (RunState::Cancelled, Some(at)) => format!("; cancelled on {}", local_day(at)),
         (RunState::Writing, _) => "; not settled yet".into(),
         _ => String::new(),
     };
     let file = run.target.display();
-    format!("run {}, {}: {labels} on {pages} of {}{of}{state}\n{file}", run.id, day(&run.at), run.sheet)
+    format!("run {}, {}: {labels} on {pages} of {}{of}{state}\n{file}", run.id, local_day(&run.at), run.sheet)
 }
 
 fn label_table(labels: &[RecordedLabel]) -> String {

@@ -38,6 +38,9 @@ pub enum PhotoError {
         /// Its size, rounded up.
         megabytes: usize,
     },
+    /// Its pixels take too much memory.
+    #[error("it takes more than 400 MB when it is unpacked; save a copy as JPEG")]
+    Unpacked,
     /// It has too many pixels.
     #[error("it has {megapixels} megapixels, and up to 100 are read; set the camera to take smaller ones")]
     Pixels {
@@ -145,15 +148,19 @@ fn pixels(file: &[u8], format: ImageFormat) -> Result<Pixels, PhotoError> {
     }
     // A decoder may stumble over a damaged file.
     let decoded = catch_unwind(|| decoded(file, format)).map_err(|_| PhotoError::Damaged(None))?;
-    let luma = decoded.map_err(|source| PhotoError::Damaged(Some(source)))?.into_luma8();
+    let luma = decoded.map_err(|source| match source {
+        ImageError::Limits(_) => PhotoError::Unpacked,
+        source => PhotoError::Damaged(Some(source)),
+    })?;
+    let luma = luma.into_luma8();
     Ok(Pixels { width: luma.width(), height: luma.height(), luma: luma.into_raw() })
 }
 
 fn decoded(file: &[u8], format: ImageFormat) -> Result<DynamicImage, ImageError> {
     let mut reader = ImageReader::with_format(Cursor::new(file), format);
     let mut limits = Limits::default();
-    // Eight bytes a pixel: four colours of sixteen bits.
-    limits.max_alloc = Some(MOST_PIXELS * 8);
+    // Four bytes a pixel: no camera's JPEG needs more.
+    limits.max_alloc = Some(MOST_PIXELS * 4);
     reader.limits(limits);
     reader.decode()
 }
@@ -161,6 +168,8 @@ fn decoded(file: &[u8], format: ImageFormat) -> Result<DynamicImage, ImageError>
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    const NO_DATA: &[u8] = b"\0\0\0\x08IDAT\x78\x9c\x03\0\0\0\0\x01\x48\x06\x89\xd2";
 
     #[test]
     fn other_kinds_of_files_are_refused_by_name() {
@@ -194,10 +203,12 @@ mod tests {
     fn sizes_are_limited() {
         let large = [&b"\xff\xd8\xff\xe0"[..], &vec![0; LARGEST_PHOTO]].concat();
         assert!(matches!(photo_codes(&large), Err(PhotoError::Large { megabytes: 41 })));
-        // PNG's signature and the head of a picture of 20,000 x 20,000 (ISO/IEC 15948, 11.2.2).
-        let mut png = b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR\0\0\x4e\x20\0\0\x4e\x20\x08\0\0\0\0".to_vec();
-        png.extend([0x6e, 0x14, 0x2f, 0x16]);
-        let error = photo_codes(&png).unwrap_err();
-        assert!(matches!(error, PhotoError::Pixels { megapixels: 400 } | PhotoError::Damaged(_)), "{error}");
+        // PNG's signature, the head and the empty data of a picture (ISO/IEC 15948, 11.2.2): 20,000 x 20,000 in grey, and
+        // 10,000 x 10,000 in four colours of sixteen bits.
+        let png = |head: &[u8]| [b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR", head, NO_DATA].concat();
+        let wide = png(b"\0\0\x4e\x20\0\0\x4e\x20\x08\0\0\0\0\xc6\x1b\x19\xe5");
+        assert!(matches!(photo_codes(&wide), Err(PhotoError::Pixels { megapixels: 400 })));
+        let deep = png(b"\0\0\x27\x10\0\0\x27\x10\x10\x06\0\0\0\xea\xde\xbe\x64");
+        assert!(matches!(photo_codes(&deep), Err(PhotoError::Unpacked)));
     }
 }

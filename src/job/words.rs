@@ -131,6 +131,12 @@ pub fn local_time(at: &str) -> String {
     zoned.map_or_else(|_| at.to_owned(), |zoned| zoned.strftime("%Y-%m-%d %H:%M").to_string())
 }
 
+/// The day of an instant of the register in the zone of this computer.
+#[must_use]
+pub fn local_day(at: &str) -> String {
+    local_time(at).chars().take(10).collect()
+}
+
 /// `2.5 l, 30 x 20 x 10 cm, medium, 850 g`
 #[must_use]
 pub fn bulk_text(bulk: &Bulk) -> String {

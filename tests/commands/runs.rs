@@ -11,6 +11,19 @@ fn payloads(answer: &Value) -> Vec<&str> {
     answer["placed"].as_array().unwrap().iter().map(|label| label["payload"].as_str().unwrap()).collect()
 }
 
+/// A zone is named by its rules as in POSIX: UTC+5 there is written `XYZ-5`.
+#[cfg(unix)]
+#[test]
+fn days_are_those_of_the_computer() {
+    let desk = Desk::with_items();
+    desk.run("tag 4A-001F --out tags.pdf").any_stderr().done();
+    desk.register().execute("UPDATE run SET at = '2026-11-24T21:30:00Z'", []).unwrap();
+    for (zone, day) in [("UTC0", "2026-11-24"), ("XYZ-5", "2026-11-25")] {
+        desk.run("run list").env("TZ", zone).stdout_has(day).done();
+        desk.run("run show 1").env("TZ", zone).stdout_has(&format!("run 0001, {day}: ")).done();
+    }
+}
+
 #[test]
 fn runs_are_listed_the_newest_last() {
     let desk = Desk::with_items();

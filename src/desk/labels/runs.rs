@@ -21,7 +21,9 @@ use super::{
 };
 use crate::{
     code::StockCode,
-    job::{Freed, cancel, count, freed, label_said, printers, run_by_text, send, sheet_by_name, sheet_in_use},
+    job::{
+        Freed, cancel, count, freed, label_said, local_day, printers, run_by_text, send, sheet_by_name, sheet_in_use,
+    },
     output::sha256,
     register::{RecordedLabel, RecordedRun, Register, RunState, RunSummary},
     sheet::slots_text,
@@ -70,8 +72,8 @@ impl RunPage {
         self.run.state == RunState::Writing
     }
 
-    fn day(&self) -> &str {
-        day(&self.run.at)
+    fn day(&self) -> String {
+        local_day(&self.run.at)
     }
 }
 
@@ -83,11 +85,6 @@ struct LabelLine {
     page: usize,
     slot: u32,
     said: String,
-}
-
-/// The day of an instant, in UTC.
-fn day(at: &str) -> &str {
-    at.split('T').next().unwrap_or(at)
 }
 
 /// A run: its file to be printed, and what is on it.

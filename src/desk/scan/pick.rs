@@ -1,5 +1,7 @@
 //! Pick: what is sold and still in its bin, in walking order, confirmed by scanning or by a button.
 
+use std::collections::HashMap;
+
 use askama::Template;
 
 use super::{
@@ -9,7 +11,7 @@ use super::{
 use crate::{
     desk::answer::Refusal,
     job::{PickRefusal, PickSession, Picking, Stop, left_text, picking_text, round, round_size},
-    register::{Item, Register, RegisterError},
+    register::{Item, ItemId, Register, RegisterError},
 };
 
 /// A session that picks.
@@ -27,8 +29,7 @@ pub(super) struct PickState {
     picked: usize,
     size: String,
     undo: Option<Button>,
-    /// One for each item, in the order of the round.
-    buttons: Vec<Button>,
+    buttons: HashMap<ItemId, Button>,
 }
 
 impl PickState {
@@ -43,7 +44,7 @@ impl PickState {
     }
 
     fn button(&self, item: &Item) -> Option<&Button> {
-        self.buttons.iter().find(|button| button.text == item.id().to_string())
+        self.buttons.get(&item.id())
     }
 }
 
@@ -75,7 +76,8 @@ impl PickWork {
         let stops = round(register)?;
         let picked = self.picks.picked();
         let items = stops.iter().flat_map(|stop| &stop.items);
-        let buttons = items.map(|item| Button::new(session, item.id().to_string())).collect::<Result<Vec<_>, _>>()?;
+        let button = |item: &Item| Ok::<_, Refusal>((item.id(), Button::new(session, item.id().to_string())?));
+        let buttons = items.map(button).collect::<Result<HashMap<_, _>, _>>()?;
         let undo = (picked > 0).then(|| Button::new(session, "undo")).transpose()?;
         let (left, size) = (buttons.len(), round_size(&stops));
         Ok(PickState { session: session.to_owned(), stops, left, picked, size, undo, buttons })
