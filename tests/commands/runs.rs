@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::{
     slots::places,
-    support::{Desk, codes, number},
+    support::{Desk, REGISTER, codes, number},
 };
 
 fn payloads(answer: &Value) -> Vec<&str> {
@@ -17,7 +17,9 @@ fn payloads(answer: &Value) -> Vec<&str> {
 fn days_are_those_of_the_computer() {
     let desk = Desk::with_items();
     desk.run("tag 4A-001F --out tags.pdf").any_stderr().done();
-    desk.register().execute("UPDATE run SET at = '2026-11-24T21:30:00Z'", []).unwrap();
+    let register = rusqlite::Connection::open(desk.path(REGISTER)).unwrap();
+    register.execute("UPDATE run SET at = '2026-11-24T21:30:00Z'", []).unwrap();
+    drop(register);
     for (zone, day) in [("UTC0", "2026-11-24"), ("XYZ-5", "2026-11-25")] {
         desk.run("run list").env("TZ", zone).stdout_has(day).done();
         desk.run("run show 1").env("TZ", zone).stdout_has(&format!("run 0001, {day}: ")).done();
