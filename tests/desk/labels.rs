@@ -1,6 +1,6 @@
 //! Labels: what is seen is what is printed, and nothing else is.
 
-use std::process::Command;
+use std::{io::Write, net::TcpStream, process::Command};
 
 use stowmark::{
     output::{rasterise, sha256},
@@ -132,6 +132,21 @@ fn a_cancelled_print_leaves_neither_file_nor_run() {
     // The lock is free again.
     print(&client, &client.get("/labels?what=tags"));
     assert_eq!(files(&desk), ["tags-0001.pdf"]);
+}
+
+/// Six are kept: as many that nobody waits for would take the place of the one that is looked at.
+#[test]
+fn pages_that_nobody_waits_for_are_not_made() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let page = client.get("/labels");
+    for copies in 301..308 {
+        let head = format!("Host: {}\r\nCookie: {}\r\nX-Part: 1", desk.host(), client.cookie());
+        let request = format!("GET /labels?what=tags&which=all&copies={copies} HTTP/1.1\r\n{head}\r\n\r\n");
+        TcpStream::connect(desk.host()).unwrap().write_all(request.as_bytes()).unwrap();
+    }
+    assert!(client.part("/labels?what=tags&which=all&copies=400").has("1200 tags"));
+    assert_eq!(client.get(&pictures(&page)[0]).status, 200);
 }
 
 #[test]
