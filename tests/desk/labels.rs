@@ -335,6 +335,28 @@ fn own_sheets_are_added_by_their_measures() {
     assert_eq!(client.post("/labels/sheets/remove", &[("name", "a4-3x7")]).status, 422);
 }
 
+/// Browsers keep the style of a sheet's slots: one that comes anew under its name has an address of its own.
+#[test]
+fn slots_of_a_sheet_that_comes_anew_are_its_own() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let style = |grid| {
+        let typed = [("name", "jam-jars"), ("paper", "a4"), ("grid", grid), ("label", "62x30")];
+        client.done("/labels/sheets", &typed);
+        let page = client.get("/labels?sheet=jam-jars").body();
+        let (_, address) = page.split_once("href=\"/labels/slots/").unwrap();
+        format!("/labels/slots/{}", address.split('"').next().unwrap())
+    };
+    let old = style("3x9");
+    let kept = |address: &str| client.get(address).header("cache-control").map(str::to_owned).unwrap();
+    assert_eq!(kept(&old), "private, max-age=600");
+    client.done("/labels/sheets/remove", &[("name", "jam-jars")]);
+    let new = style("3x8");
+    assert_ne!(new, old);
+    assert!(!client.get(&new).has(".slot-25{") && client.get(&new).has(".slot-24{"));
+    assert_eq!(kept(&old), "no-store");
+}
+
 #[test]
 fn who_may_only_look_prints_nothing() {
     let desk = Desk::with_items();
