@@ -33,7 +33,7 @@ use crate::{
 use add::AddForm;
 use bin::FormName;
 use tub::Tub;
-pub(super) use typed::{RoomTexts, fingerprint, of_field, require_seen};
+pub(super) use typed::{RoomTexts, filled, fingerprint, of_field, require_seen};
 
 /// The pages of this area.
 pub(super) fn routes() -> Router<Arc<Desk>> {

@@ -1,6 +1,7 @@
 //! Devices: how one is paired, which are, and how a pairing is ended.
 
 use std::{
+    net::IpAddr,
     sync::Arc,
     time::{Duration, Instant},
 };
@@ -146,12 +147,27 @@ pub(super) async fn offer(
     // Also where it is shared already: this computer may have come into another network since.
     let (share, done) = oneshot::channel();
     let _ = desk.ask_to_share.send(share).await;
-    let _ = tokio::time::timeout(Duration::from_secs(2), done).await;
-    let address = phone_address().filter(|_| *desk.shared.borrow());
-    let address = address.ok_or_else(|| Refusal::input("This computer has no address on a local network. Connect it to the one that the phone is in, then try again."))?;
+    let heard = tokio::time::timeout(Duration::from_secs(2), done).await.ok().and_then(Result::ok);
+    let address = address_for_phones(phone_address(), &heard.unwrap_or_default(), desk.port)?;
     let url = phone_link(address, desk.port, &desk.offer(form.looks_only)?);
     let link = Link { svg: qr_svg(&url)?, url, looks_only: form.looks_only, minutes: OPEN_FOR.as_secs() / 60 };
     page(&desk, &visitor, Some(link)).await
+}
+
+/// The address that phones reach the desk by, of those that it listens at.
+fn address_for_phones(own: Option<IpAddr>, heard: &[IpAddr], port: u16) -> Result<IpAddr, Refusal> {
+    let address = own.ok_or_else(|| {
+        Refusal::input(
+            "This computer has no address on a local network. Connect it to the one that the phone is in, then try again.",
+        )
+    })?;
+    if heard.contains(&address) {
+        return Ok(address);
+    }
+    Err(Refusal::input(format!(
+        "This computer is on a local network as {address}, but the desk can't listen there at its port {port}: another \
+         program may have it. End that program, then try again."
+    )))
 }
 
 #[derive(Debug, Deserialize)]
@@ -182,4 +198,21 @@ async fn unpair(desk: &Arc<Desk>, id: DeviceId) -> Result<(), Refusal> {
     }
     desk.forget(id);
     desk.reload_devices().await
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_network_and_a_port_that_is_taken_there_are_told_apart() {
+        let [own, other] = [[192, 168, 1, 20], [10, 0, 0, 5]].map(IpAddr::from);
+        assert_eq!(address_for_phones(Some(own), &[other, own], 4760), Ok(own));
+        let none = address_for_phones(None, &[], 4760).unwrap_err();
+        assert!(none.text.contains("no address on a local network"), "{}", none.text);
+        for heard in [&[][..], &[other]] {
+            let taken = address_for_phones(Some(own), heard, 4760).unwrap_err();
+            assert!(taken.text.contains("as 192.168.1.20") && taken.text.contains("port 4760"), "{}", taken.text);
+        }
+    }
 }

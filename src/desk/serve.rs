@@ -62,8 +62,8 @@ pub struct OpenDesk {
     limits: DeskLimits,
 }
 
-/// Wants the desk to listen on all local networks, and is told when it does.
-pub(super) type Share = oneshot::Sender<()>;
+/// Wants the desk to listen on all local networks, and is told at which addresses it does.
+pub(super) type Share = oneshot::Sender<Vec<IpAddr>>;
 
 impl OpenDesk {
     /// Opens the desk over a register.
@@ -181,7 +181,7 @@ async fn serve(
                 }
                 desk.shared.send_replace(!heard.is_empty());
                 // The page that asked may have gone.
-                let _ = share.send(());
+                let _ = share.send(heard.clone());
             }
         }
     }

@@ -180,7 +180,7 @@ pub enum PrintError {
     /// Symbols read back from the finished file are not as they should be.
     #[error("nothing was printed: {0}\nchoose another sheet, symbol or resolution; --no-proof prints all the same")]
     Refused(Refused),
-    /// The user left off while symbols were read back.
+    /// The user left off before it was done.
     #[error("nothing was printed: it was cancelled")]
     Cancelled,
     /// The file can't be put in place.
@@ -222,10 +222,11 @@ pub fn prepare(
     jobs: Vec<impl Into<OwnLook>>,
     options: PrintOptions,
 ) -> Result<Option<Prepared>, PrintError> {
-    laid(register, kind, jobs, options, Register::lock_runs)
+    laid(register, kind, jobs, options, Register::lock_runs, &|| false)
 }
 
-/// The same only to be looked at: its bytes are those that printing would give now, and other programs may print.
+/// The same only to be looked at: its bytes are those that printing would give now, and other programs may print. It is
+/// left off between its steps when nobody looks any more.
 ///
 /// # Errors
 /// [`PrintError`].
@@ -234,8 +235,9 @@ pub fn preview(
     kind: RunKind,
     jobs: Vec<impl Into<OwnLook>>,
     options: PrintOptions,
+    is_cancelled: &(dyn Fn() -> bool + Sync),
 ) -> Result<Option<Prepared<()>>, PrintError> {
-    laid(register, kind, jobs, options, |_| Ok(()))
+    laid(register, kind, jobs, options, |_| Ok(()), is_cancelled)
 }
 
 fn laid<L>(
@@ -244,6 +246,7 @@ fn laid<L>(
     jobs: Vec<impl Into<OwnLook>>,
     options: PrintOptions,
     lock: impl FnOnce(&Register) -> Result<L, RegisterError>,
+    is_cancelled: &(dyn Fn() -> bool + Sync),
 ) -> Result<Option<Prepared<L>>, PrintError> {
     let mut jobs: Vec<OwnLook> = jobs.into_iter().map(Into::into).collect();
     if jobs.is_empty() {
@@ -251,7 +254,7 @@ fn laid<L>(
     }
     register.refuse_undone(jobs.iter().map(|job| job.job.of()))?;
     jobs.sort_by_key(|job| job.job.order());
-    let Drawings { all: drawings, jobs: of, mut warnings } = draw_all(&jobs, &options)?;
+    let Drawings { all: drawings, jobs: of, mut warnings } = draw_all(&jobs, &options, is_cancelled)?;
     // From here on the free slots are ours.
     let lock = lock(register)?;
     let first = FirstSheet::new(register, &options.sheet, &options.start)?;
@@ -260,6 +263,9 @@ fn laid<L>(
     let pages = lay_out(&options.sheet, &drawings, &places, options.device);
     warnings.extend(cut_at_the_edge(&options.sheet, &pages, &options.device).into_iter().map(PrintWarning::from));
     let pages: Vec<Page> = pages.into_iter().map(|page| page.turned(options.turn)).collect();
+    if is_cancelled() {
+        return Err(PrintError::Cancelled);
+    }
     let bytes = pdf(&pages, &info(kind, &options.sheet))?;
     let labels = printed_labels(&pages, &places, &jobs, &of, &options);
     Ok(Some(Prepared { kind, options, pages, bytes, labels, warnings, sheet_state, jobs, first, lock }))

@@ -1,6 +1,6 @@
 //! Labels: what is seen is what is printed, and nothing else is.
 
-use std::process::Command;
+use std::{io::Write, net::TcpStream, process::Command};
 
 use stowmark::{
     output::{rasterise, sha256},
@@ -132,6 +132,21 @@ fn a_cancelled_print_leaves_neither_file_nor_run() {
     // The lock is free again.
     print(&client, &client.get("/labels?what=tags"));
     assert_eq!(files(&desk), ["tags-0001.pdf"]);
+}
+
+/// Six are kept: as many that nobody waits for would take the place of the one that is looked at.
+#[test]
+fn pages_that_nobody_waits_for_are_not_made() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let page = client.get("/labels");
+    for copies in 301..308 {
+        let head = format!("Host: {}\r\nCookie: {}\r\nX-Part: 1", desk.host(), client.cookie());
+        let request = format!("GET /labels?what=tags&which=all&copies={copies} HTTP/1.1\r\n{head}\r\n\r\n");
+        TcpStream::connect(desk.host()).unwrap().write_all(request.as_bytes()).unwrap();
+    }
+    assert!(client.part("/labels?what=tags&which=all&copies=400").has("1200 tags"));
+    assert_eq!(client.get(&pictures(&page)[0]).status, 200);
 }
 
 #[test]
@@ -318,6 +333,28 @@ fn own_sheets_are_added_by_their_measures() {
     assert!(client.get("/labels/slots/jam-jars.css").has(".on-jam-jars .slot-27{"));
     assert!(client.done("/labels/sheets/remove", &[("name", "jam-jars")]).has("is removed"));
     assert_eq!(client.post("/labels/sheets/remove", &[("name", "a4-3x7")]).status, 422);
+}
+
+/// Browsers keep the style of a sheet's slots: one that comes anew under its name has an address of its own.
+#[test]
+fn slots_of_a_sheet_that_comes_anew_are_its_own() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let style = |grid| {
+        let typed = [("name", "jam-jars"), ("paper", "a4"), ("grid", grid), ("label", "62x30")];
+        client.done("/labels/sheets", &typed);
+        let page = client.get("/labels?sheet=jam-jars").body();
+        let (_, address) = page.split_once("href=\"/labels/slots/").unwrap();
+        format!("/labels/slots/{}", address.split('"').next().unwrap())
+    };
+    let old = style("3x9");
+    let kept = |address: &str| client.get(address).header("cache-control").map(str::to_owned).unwrap();
+    assert_eq!(kept(&old), "private, max-age=600");
+    client.done("/labels/sheets/remove", &[("name", "jam-jars")]);
+    let new = style("3x8");
+    assert_ne!(new, old);
+    assert!(!client.get(&new).has(".slot-25{") && client.get(&new).has(".slot-24{"));
+    assert_eq!(kept(&old), "no-store");
 }
 
 #[test]

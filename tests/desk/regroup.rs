@@ -1,6 +1,7 @@
 //! Regroup: a plan is made, looked at, carried out and dropped.
 
 use crate::{
+    client::Client,
     scanner::{Scanner, fresh},
     support::Desk,
 };
@@ -62,10 +63,30 @@ fn a_plan_is_dropped_with_what_is_in_hand() {
     client.done("/regroup/plan", &[]);
     let mut go = Scanner::open(&client, "regroup", "/regroup/go");
     go.scan("4B001J").is("good", &["Taken"]);
-    let page = client.done("/regroup/drop", &[]);
+    let page = client.done("/regroup/drop", &[("seen", &seen(&client))]);
     assert!(page.has("Plan 1 dropped") && page.has("In hand: 4B-001J"), "{}", page.text());
     go.scan("4A").is("bad", &["The plan was dropped meanwhile"]);
     assert_eq!(client.post("/regroup/drop", &[]).status, 422);
+}
+
+/// What stands on the page of the plan that is under way, and how far it is there.
+fn seen(client: &Client) -> String {
+    client.get("/regroup").field("seen").unwrap_or_default()
+}
+
+#[test]
+fn a_plan_that_another_device_went_on_with_is_not_dropped_unseen() {
+    let desk = desk();
+    let (client, other) = (desk.client(), desk.client());
+    client.done("/regroup/plan", &[]);
+    let old = seen(&client);
+    Scanner::open(&other, "regroup", "/regroup/go").scan("4B001J").is("good", &["Taken"]);
+    let late = client.post("/regroup/drop", &[("seen", &old)]);
+    assert!(late.status == 409 && late.has("changed meanwhile"), "{} {}", late.status, late.text());
+    assert_eq!(desk.number("SELECT count(*) FROM regroup WHERE state = 'open'"), 1);
+    // The page shows how it is now, and may be gone by.
+    let page = client.done("/regroup/drop", &[("seen", &late.field("seen").unwrap())]);
+    assert!(page.has("Plan 1 dropped") && page.has("In hand: 4B-001J"), "{}", page.text());
 }
 
 /// The device's session is of the plan that was dropped: another one begins with the new plan.
@@ -77,7 +98,7 @@ fn a_new_plan_is_carried_out_by_the_device_that_had_the_old_one() {
     let mut old = Scanner::open(&client, "regroup", "/regroup/go");
     old.scan("4A001F").is("bad", &["not a part of the plan"]);
     assert_eq!(Scanner::open(&client, "regroup", "/regroup/go").session, old.session);
-    client.done("/regroup/drop", &[]);
+    client.done("/regroup/drop", &[("seen", &seen(&client))]);
     client.done("/regroup/plan", &[]);
     let mut new = Scanner::open(&client, "regroup", "/regroup/go");
     assert_ne!(new.session, old.session);

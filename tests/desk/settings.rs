@@ -72,17 +72,49 @@ fn settings_are_saved_together_or_not_at_all() {
 fn sizes_are_set_and_forgotten() {
     let desk = Desk::with_items();
     let client = desk.client();
-    let set = client.done("/settings/sizes", &[("name", "teapot"), ("litres", "1,8")]);
+    // Of the one that is set, if there is one, then of all.
+    let seen = || client.get("/settings/sizes").fields("seen");
+    let set = client.done("/settings/sizes", &[("seen", &seen()[0]), ("name", "teapot"), ("litres", "1,8")]);
     assert!(set.has("teapot stands for 1.8 l now."), "{}", set.text());
     desk.run(&["item", "edit", "4A-001F", "--size", "teapot"]);
-    let refused = client.post("/settings/sizes/remove", &[("name", "teapot")]);
+    let refused = client.post("/settings/sizes/remove", &[("seen", &seen()[0]), ("name", "teapot")]);
     assert_eq!(refused.status, 422);
     assert!(refused.has("The size “teapot” stays: an item has it"), "{}", refused.text());
     let bad = client.post("/settings/sizes", &[("name", "jug"), ("litres", "lots")]);
     assert_eq!((bad.status, bad.field("litres").as_deref()), (422, Some("lots")));
     desk.run(&["item", "edit", "4A-001F", "--size", "none"]);
-    assert!(client.done("/settings/sizes/remove", &[("name", "teapot")]).has("teapot is not set any more."));
+    let removed = client.done("/settings/sizes/remove", &[("seen", &seen()[0]), ("name", "teapot")]);
+    assert!(removed.has("teapot is not set any more."), "{}", removed.text());
     assert!(!desk.run(&["size", "list"]).contains("teapot"));
+}
+
+#[test]
+fn a_size_that_another_device_set_is_not_overwritten() {
+    let desk = Desk::with_items();
+    let (client, other) = (desk.client(), desk.client());
+    let set = |client: &Client, litres: &str, seen: &str| {
+        client.post("/settings/sizes", &[("seen", seen), ("name", "teapot"), ("litres", litres)])
+    };
+    let seen = client.get("/settings/sizes").field("seen").unwrap_or_default();
+    assert_eq!(set(&other, "1.8", &seen).status, 303);
+    let late = set(&client, "2", &seen);
+    assert!(late.status == 409 && late.has("changed meanwhile"), "{} {}", late.status, late.text());
+    assert_eq!(late.field("litres").as_deref(), Some("2"));
+    assert_eq!(litres(&desk), 1.8);
+    // Sent twice it is as it was to be.
+    assert_eq!(set(&other, "1.8", &seen).status, 303);
+    let [of_it, of_all] = late.fields("seen").try_into().unwrap();
+    assert_eq!(set(&client, "2", &of_all).status, 303);
+    let remove = [("seen", of_it.as_str()), ("name", "teapot")];
+    assert_eq!(other.post("/settings/sizes/remove", &remove).status, 409);
+    assert_eq!(litres(&desk), 2.0);
+}
+
+/// What the size `teapot` stands for.
+fn litres(desk: &Desk) -> serde_json::Value {
+    let sizes = desk.json(&["size", "list"]);
+    let mut all = sizes["sizes"].as_array().unwrap().iter();
+    all.find(|size| size["name"] == "teapot").unwrap()["litres"].clone()
 }
 
 #[test]

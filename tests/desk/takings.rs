@@ -100,6 +100,26 @@ fn an_expense_is_entered_changed_removed_and_brought_back() {
 }
 
 #[test]
+fn an_expense_that_is_sent_twice_is_entered_once() {
+    let desk = Desk::empty();
+    let client = desk.client();
+    let once = client.get("/takings/expenses").field("once").unwrap_or_default();
+    let enter = |amount: &str| {
+        let fields = [("once", once.as_str()), ("amount", amount), ("what", "Tape"), ("day", "2026-11-21")];
+        client.post("/takings/expenses", &fields)
+    };
+    // What is refused is not entered yet.
+    let refused = enter("twelve");
+    assert_eq!((refused.status, refused.field("once")), (422, Some(once.clone())));
+    assert!(client.follow(&enter("12.50")).has("Entered: 12.50 for Tape"));
+    let again = client.follow(&enter("12.50"));
+    assert!(again.has("entered already, so it was not entered again"), "{}", again.text());
+    assert_eq!(desk.number("SELECT count(*) FROM expense"), 1);
+    // The form that comes then is for another one.
+    assert_ne!(again.field("once"), Some(once.clone()));
+}
+
+#[test]
 fn an_expense_that_another_device_changed_is_not_overwritten() {
     let desk = Desk::empty();
     let (client, other) = (desk.client(), desk.client());

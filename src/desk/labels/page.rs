@@ -73,8 +73,10 @@ pub(super) async fn page(
     let looks_only = visitor.device.looks_only;
     let (own, asked, wants_part) = (Arc::clone(&desk), choices.clone(), visitor.wants_part);
     let shell = visitor.shell(&desk, "Labels", Place::Labels);
+    // Held as long as the browser waits for the answer.
+    let (_waits, turn) = desk.previews.turn(visitor.device.id).await;
     let made = move |register: &Register| {
-        let preview = PreviewPart::of(&own, register, &asked, looks_only)?;
+        let preview = PreviewPart::of(&own, register, &asked, looks_only, &turn)?;
         Ok::<_, Refusal>(if wants_part {
             Err(preview)
         } else {

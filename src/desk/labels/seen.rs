@@ -9,7 +9,7 @@ use super::{
     choices::Choices,
     offered::sheet_words,
     plan::{Plan, sheet_of},
-    previews::screen_dpi,
+    previews::{Turn, screen_dpi},
     slots::SlotsPart,
     ways::{Way, hint_ways, nothing},
 };
@@ -17,7 +17,7 @@ use crate::{
     job::{Prepared, PrintError, PrintWarning, SheetState, count, preview, with_causes},
     output::OpenPdf,
     register::Register,
-    sheet::{Paper, Sheet, Turn, slots_text},
+    sheet::{self, Paper, Sheet, slots_text},
 };
 
 /// Pages that are shown; the others look like them.
@@ -53,14 +53,23 @@ enum Seen {
 }
 
 impl PreviewPart {
-    pub(super) fn of(desk: &Desk, register: &Register, choices: &Choices, looks_only: bool) -> Result<Self, Refusal> {
+    pub(super) fn of(
+        desk: &Desk,
+        register: &Register,
+        choices: &Choices,
+        looks_only: bool,
+        turn: &Turn,
+    ) -> Result<Self, Refusal> {
+        if turn.is_over() {
+            return Err(PrintError::Cancelled.into());
+        }
         let planned = Plan::of(register, choices);
         let sheet = match &planned {
             Ok(plan) => Some(plan.options.sheet.clone()),
             Err(_) => sheet_of(register, choices).ok(),
         };
         let outcome = match planned {
-            Ok(plan) => seen(desk, register, choices, plan)?,
+            Ok(plan) => seen(desk, register, choices, plan, turn)?,
             Err(refusal) => Seen::Refused { text: refusal.text, ways: Vec::new() },
         };
         let is_there = !matches!(outcome, Seen::Nothing { .. });
@@ -111,10 +120,12 @@ struct PageSeen {
     height: u32,
 }
 
-fn seen(desk: &Desk, register: &Register, choices: &Choices, plan: Plan) -> Result<Seen, Refusal> {
+fn seen(desk: &Desk, register: &Register, choices: &Choices, plan: Plan, turn: &Turn) -> Result<Seen, Refusal> {
     let Plan { kind, labels, options, notes } = plan;
     let sheet = options.sheet.clone();
-    match preview(register, kind, labels, options) {
+    match preview(register, kind, labels, options, &|| turn.is_over()) {
+        // What nobody looks at takes no place from what somebody does.
+        _ if turn.is_over() => Err(PrintError::Cancelled.into()),
         Ok(Some(prepared)) => Ok(Seen::Pages(Box::new(pages_seen(desk, prepared, &sheet, notes)?))),
         Ok(None) => {
             let (text, ways) = nothing(register, choices)?;
@@ -128,7 +139,7 @@ fn seen(desk: &Desk, register: &Register, choices: &Choices, plan: Plan) -> Resu
 }
 
 fn pages_seen(desk: &Desk, prepared: Prepared<()>, sheet: &Sheet, notes: Vec<String>) -> Result<PagesSeen, Refusal> {
-    let is_upright = prepared.options.turn == Turn::None;
+    let is_upright = prepared.options.turn == sheet::Turn::None;
     let labels = count(prepared.labels.len() as u64, prepared.kind.noun());
     let pdf = OpenPdf::new(&prepared.bytes)?;
     let pages = pdf.pages();

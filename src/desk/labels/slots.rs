@@ -6,13 +6,14 @@
 use std::{collections::BTreeSet, fmt::Write, sync::Arc};
 
 use axum::{
-    extract::{Path, State},
+    extract::{Path, Query, State},
     http::header,
     response::IntoResponse,
 };
+use serde::Deserialize;
 
 use super::{
-    super::{answer::Refusal, state::Desk},
+    super::{answer::Refusal, bins::fingerprint, state::Desk},
     choices::Choices,
 };
 use crate::{
@@ -32,6 +33,8 @@ pub(super) struct Slot {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct SlotsPart {
     pub sheet: String,
+    /// A few letters that change with the sheet's measures.
+    pub measures: String,
     pub slots: Vec<Slot>,
     pub is_fresh: bool,
 }
@@ -48,7 +51,7 @@ impl SlotsPart {
             None => known(register, sheet)?,
         };
         let slots = (1..=sheet.slots()).map(|number| Slot { number, is_used: used.contains(&number) }).collect();
-        Ok(Some(Self { sheet: sheet.name.clone(), slots, is_fresh: choices.is_fresh }))
+        Ok(Some(Self { sheet: sheet.name.clone(), measures: fingerprint(sheet), slots, is_fresh: choices.is_fresh }))
     }
 }
 
@@ -85,17 +88,24 @@ const THUMB: f64 = 44.0;
 /// The page's border in the style sheet.
 const BORDER: f64 = 1.0;
 
+#[derive(Debug, Deserialize)]
+pub(super) struct Measured {
+    /// The measures that the page was made with.
+    #[serde(default)]
+    v: String,
+}
+
 /// The style sheet that puts each slot in its place on the page.
 pub(super) async fn style(
     State(desk): State<Arc<Desk>>,
     Path(name): Path<String>,
+    Query(measured): Query<Measured>,
 ) -> Result<impl IntoResponse, Refusal> {
     let name = name.strip_suffix(".css").unwrap_or(&name).to_owned();
     let sheet = desk.read(move |register| sheet_by_name(register, &name)).await?;
-    Ok((
-        [(header::CONTENT_TYPE, "text/css; charset=utf-8"), (header::CACHE_CONTROL, "private, max-age=600")],
-        css(&sheet),
-    ))
+    // A sheet of the same name may have other measures one day.
+    let keep = if measured.v == fingerprint(&sheet) { "private, max-age=600" } else { "no-store" };
+    Ok(([(header::CONTENT_TYPE, "text/css; charset=utf-8"), (header::CACHE_CONTROL, keep)], css(&sheet)))
 }
 
 fn css(sheet: &Sheet) -> String {

@@ -35,13 +35,16 @@ function refusalIn(html) {
 /** Forms whose answer comes while one types: data-search names the element that it goes into. */
 function searching(form) {
   const target = one(form.dataset.search);
-  let timer, asked = 0, shown;
+  let timer, asked = 0, shown, older = new AbortController();
   const ask = async () => {
     const mine = ++asked;
+    // The desk leaves off what nobody waits for any more.
+    older.abort();
+    older = new AbortController();
     const query = new URLSearchParams(new FormData(form)).toString();
     const url = form.getAttribute("action") + "?" + query;
     try {
-      const { text, ok } = await part(url);
+      const { text, ok } = await part(url, { signal: older.signal });
       if (mine !== asked) return;
       // The same answer again leaves what has the focus in it alone.
       if (text !== shown) put(target, ok ? text : refusalIn(text));

@@ -9,11 +9,13 @@ use axum::{
     http::StatusCode,
     response::{IntoResponse, Response},
 };
+use serde::Deserialize;
 
 use crate::{
     code::AreaNumber,
     desk::{
         answer::{Go, Page, Refusal},
+        bins::{fingerprint, require_seen},
         shell::{Place, Shell, Told, Visitor},
         state::Desk,
         words::desk_words,
@@ -68,6 +70,11 @@ impl RegroupPage {
     /// Whether anything of it was done: then it is carried out, or dropped.
     fn is_begun(plan: &Plan) -> bool {
         plan.kept.moves.iter().any(|one| one.state != MoveState::Open)
+    }
+
+    /// How far it is: another device may carry it out meanwhile.
+    fn seen(plan: &Plan) -> String {
+        fingerprint(&(&plan.kept.at, plan.kept.id, &plan.kept.moves))
     }
 
     fn told(plan: &Plan) -> Vec<String> {
@@ -188,20 +195,40 @@ fn wish(register: &Register, typed: &Typed) -> Result<RegroupWish, Refusal> {
     })
 }
 
-/// Ends the plan as it is.
-pub(super) async fn drop_plan(Shared(desk): Shared<Arc<Desk>>, visitor: Visitor) -> Result<Go, Refusal> {
-    let plan = desk
-        .change(|register| {
+#[derive(Debug, Deserialize)]
+pub(super) struct DropForm {
+    /// The plan that is seen, and how far it is.
+    #[serde(default)]
+    seen: String,
+}
+
+/// Ends the plan that is seen as it is.
+pub(super) async fn drop_plan(
+    Shared(desk): Shared<Arc<Desk>>,
+    visitor: Visitor,
+    Form(form): Form<DropForm>,
+) -> Result<Response, Refusal> {
+    let dropped = desk
+        .change(move |register| {
             let plan = open_plan(register)?.ok_or(RegisterError::NoRegroup)?;
+            require_seen(&form.seen, &RegroupPage::seen(&plan))?;
             register.drop_regroup()?;
-            Ok::<_, RegisterError>(plan)
+            Ok::<_, Refusal>(plan)
         })
-        .await?;
+        .await;
+    let plan = match dropped {
+        Ok(plan) => plan,
+        Err(refusal) => return show(&desk, &visitor, Typed::default(), Some(refusal)).await,
+    };
+    desk.tell(visitor.device.id, Told::done(dropped_text(&plan), None));
+    Ok(Go("/regroup".into()).into_response())
+}
+
+fn dropped_text(plan: &Plan) -> String {
     let in_hand: Vec<String> =
         plan.in_state(MoveState::Taken).map(|planned| planned_line("in hand", planned)).collect();
     let back = if in_hand.is_empty() { "" } else { " Put back what is in hand, or stow it where it is to be." };
     let lines: Vec<String> =
         std::iter::once(plan.dropped_text()).chain(in_hand).map(|line| desk_words(&line)).collect();
-    desk.tell(visitor.device.id, Told::done(lines.join(" ") + back, None));
-    Ok(Go("/regroup".into()))
+    lines.join(" ") + back
 }

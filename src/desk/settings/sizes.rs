@@ -14,12 +14,13 @@ use super::shell;
 use crate::{
     desk::{
         answer::{Go, Page, Refusal},
-        bins::of_field,
+        bins::{fingerprint, of_field, require_seen},
         shell::{Shell, Told, Visitor},
         state::Desk,
     },
-    job::{CountedSize, counted_sizes, remove_size, set_size},
-    register::Title,
+    job::{CountedSize, counted_sizes, remove_size, set_size, size_by_text, sizes},
+    plan::NamedSize,
+    register::{Register, Title},
     unit::Volume,
 };
 
@@ -29,6 +30,8 @@ struct SizesPage {
     shell: Shell,
     tab: &'static str,
     sizes: Vec<SizeView>,
+    /// How all of them were when the page was made.
+    seen: String,
     typed: SizeForm,
     refused: Option<String>,
 }
@@ -40,6 +43,7 @@ struct SizeView {
     /// `set`, `median of what is measured`, `usual`
     by: &'static str,
     is_set: bool,
+    seen: String,
 }
 
 impl From<&CountedSize> for SizeView {
@@ -49,13 +53,16 @@ impl From<&CountedSize> for SizeView {
             (_, true) => "the median of what is measured",
             _ => "the usual figure",
         };
-        Self { name: size.name.clone(), counts_as: counts_as.litres().to_string(), by, is_set: size.is_set }
+        let (name, counts_as) = (size.name.clone(), counts_as.litres().to_string());
+        Self { name, counts_as, by, is_set: size.is_set, seen: fingerprint(size) }
     }
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct SizeForm {
+    /// How the size, or all of them, were when the form was made.
+    seen: String,
     name: String,
     litres: String,
 }
@@ -70,8 +77,10 @@ async fn sizes_page(
     typed: SizeForm,
     refused: Option<String>,
 ) -> Result<Page<SizesPage>, Refusal> {
-    let sizes = desk.read(counted_sizes).await?.iter().map(SizeView::from).collect();
-    Ok(Page(SizesPage { shell: shell(desk, visitor), tab: "sizes", sizes, typed, refused }))
+    let counted = desk.read(counted_sizes).await?;
+    let sizes = counted.iter().map(SizeView::from).collect();
+    let all: Vec<_> = counted.into_iter().map(|counted| counted.size).collect();
+    Ok(Page(SizesPage { shell: shell(desk, visitor), tab: "sizes", sizes, seen: fingerprint(&all), typed, refused }))
 }
 
 /// Sets a size, or makes one.
@@ -85,6 +94,11 @@ pub(super) async fn save(
         .change_noting(move |register| {
             let name = of_field("Name", Title::new(&typed.name))?;
             let volume = of_field("Litres", Volume::parse(&typed.litres))?;
+            // One that is sent twice finds what it asks for.
+            let is_so = size_by_text(register, name.as_str()).is_ok_and(|size| size.is_set && size.volume == volume);
+            if !is_so {
+                require_seen(&typed.seen, &fingerprint(&sizes(register)?))?;
+            }
             Ok::<_, Refusal>(set_size(register, &name, volume)?)
         })
         .await;
@@ -103,9 +117,17 @@ pub(super) async fn remove(
     visitor: Visitor,
     Form(form): Form<SizeForm>,
 ) -> Result<Response, Refusal> {
-    let removed = desk.change_noting(move |register| remove_size(register, &form.name)).await;
+    let removed = desk.change_noting(move |register| forget(register, &form)).await;
     let told = removed.map(|(size, change)| Told::done(format!("{} is not set any more.", size.name), change));
     answer(&desk, &visitor, SizeForm::default(), told).await
+}
+
+fn forget(register: &mut Register, form: &SizeForm) -> Result<NamedSize, Refusal> {
+    let size = size_by_text(register, &form.name)?;
+    if size.is_set {
+        require_seen(&form.seen, &fingerprint(&size))?;
+    }
+    Ok(remove_size(register, &size.name)?)
 }
 
 async fn answer(

@@ -13,7 +13,8 @@ use serde::Deserialize;
 use super::{
     super::{
         answer::{Go, Page, Refusal},
-        bins::{fingerprint, of_field, require_seen},
+        bins::{filled, fingerprint, of_field, require_seen},
+        pairing::new_secret,
         shell::{Place, Shell, Told, Visitor},
         state::Desk,
     },
@@ -21,7 +22,7 @@ use super::{
 };
 use crate::{
     job::{Settings, today},
-    register::{Expense, Register, Title},
+    register::{Expense, Register, RegisterError, Terms, Title},
     unit::{Balance, Currency},
 };
 
@@ -30,6 +31,8 @@ use crate::{
 #[serde(default)]
 pub(super) struct ExpenseForm {
     number: String,
+    /// The number of this sending: it enters one once.
+    once: String,
     /// How the one that is changed was when the form was made.
     seen: String,
     amount: String,
@@ -87,13 +90,14 @@ pub(super) async fn page(
             Ok::<_, Refusal>(wanted.map(|expense| typed(expense, &currency)))
         })
         .await?;
-    let fresh = || ExpenseForm { day: today().to_string(), ..ExpenseForm::default() };
+    let once = new_secret()?;
+    let fresh = || ExpenseForm { day: today().to_string(), once, ..ExpenseForm::default() };
     shown(&desk, &visitor, typed.unwrap_or_else(fresh), None).await
 }
 
 fn typed(expense: &Expense, currency: &Currency) -> ExpenseForm {
     let ExpenseView { number, seen, day, amount, what } = ExpenseView::new(expense, currency);
-    ExpenseForm { number: number.to_string(), seen, amount, what, day }
+    ExpenseForm { number: number.to_string(), seen, amount, what, day, ..ExpenseForm::default() }
 }
 
 async fn shown(
@@ -144,7 +148,13 @@ fn enter(register: &mut Register, form: &ExpenseForm) -> Result<String, Refusal>
     let what = of_field("What for", Title::new(&form.what))?;
     let day = date(&form.day)?;
     let (expense, done) = if form.number.is_empty() {
-        (register.add_expense(amount, &what, day)?, "Entered")
+        let terms = Terms { scan: filled(&form.once).map(str::to_owned), unchanged: Vec::new() };
+        match register.on(terms, |register| register.add_expense(amount, &what, day)) {
+            Err(RegisterError::ScannedBefore(_)) => {
+                return Ok("This was entered already, so it was not entered again.".into());
+            }
+            entered => (entered?, "Entered"),
+        }
     } else {
         let number = form.number.parse().map_err(|_| Refusal::nothing("There is no such expense any more."))?;
         let now = register.expenses(None, None)?.into_iter().find(|expense| expense.number == number);

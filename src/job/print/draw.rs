@@ -21,10 +21,16 @@ pub(super) fn stock(options: &PrintOptions) -> Stock {
     Stock { fonts: options.fonts.clone(), ..options.sheet.stock(options.device) }
 }
 
-pub(super) fn draw_all(jobs: &[OwnLook], options: &PrintOptions) -> Result<Drawings, PrintError> {
+pub(super) fn draw_all(
+    jobs: &[OwnLook],
+    options: &PrintOptions,
+    is_cancelled: &(dyn Fn() -> bool + Sync),
+) -> Result<Drawings, PrintError> {
     let stock = stock(options);
     let level = level(jobs, &stock, options);
-    let drawn = parallel::map(jobs, |job| job.job.draw(&stock, Brush { level, ..options.brush(job) }));
+    let draw = |job: &OwnLook| job.job.draw(&stock, Brush { level, ..options.brush(job) });
+    let drawn = parallel::map(jobs, |job| (!is_cancelled()).then(|| draw(job)));
+    let drawn: Vec<_> = drawn.into_iter().collect::<Option<_>>().ok_or(PrintError::Cancelled)?;
     let (mut drawings, mut said) =
         (Drawings { all: Vec::new(), jobs: Vec::new(), warnings: Vec::new() }, HashSet::new());
     for (number, (job, drawn)) in jobs.iter().zip(drawn).enumerate() {

@@ -55,3 +55,25 @@ fn tags_on_a_sheet_are_printed_as_they_were_shown() {
 fn signs_on_plain_paper_are_printed_as_they_were_shown() {
     is_printed_as_shown("/labels?what=signs&codes=4A+4B&sheet=cut&cut=90x55", "Print 2 signs", 210.0);
 }
+
+/// Six are kept: the one that was shown first stays where those that were overtaken are left off.
+#[test]
+fn pages_of_choices_that_were_overtaken_are_left_off() {
+    let desk = Desk::with_items();
+    let Some(browser) = Browser::paired(&desk) else { return };
+    browser.get("/labels?what=tags&which=all");
+    browser.wait_for("#preview img");
+    let first = browser.script("return document.querySelector('#preview img').getAttribute('src');", &json!([]));
+    let body = "const [copies, done] = [document.querySelector('#copies'), arguments[0]];
+        const step = (many) => {
+          if (many > 308) { done(); return; }
+          copies.value = many < 308 ? many : 400;
+          copies.dispatchEvent(new Event('change', { bubbles: true }));
+          setTimeout(() => step(many + 1), 10);
+        };
+        step(301);";
+    browser.script_later(body, &json!([]));
+    browser.wait_for_text("1200 tags");
+    assert_eq!(browser.client().get(first.as_str().unwrap()).status, 200);
+    assert_eq!(browser.complaints(), [""; 0]);
+}
