@@ -1,6 +1,6 @@
 //! Files that were given to the desk and wait for a word from the user: kept in memory, never on the disk.
 //!
-//! Each belongs to the device that gave it. There is room for a few; the oldest gives way.
+//! Each belongs to the device that gave it. There is room for a few; the oldest gives way, but for those that are in work.
 
 use std::sync::{Arc, Mutex};
 
@@ -58,9 +58,12 @@ impl Drafts {
         let id = new_secret()?;
         let upload = Upload { id: id.clone(), device, name, bytes, state: Mutex::default() };
         let mut all = locked(&self.0);
+        while all.len() >= KEPT {
+            // Whoever works with a file holds it too: what comes of it is still to be shown.
+            let Some(idle) = all.iter().position(|one| Arc::strong_count(one) == 1) else { break };
+            all.remove(idle);
+        }
         all.push(Arc::new(upload));
-        let over = all.len().saturating_sub(KEPT);
-        all.drain(..over);
         Ok(id)
     }
 
@@ -89,6 +92,20 @@ mod tests {
         for _ in 0..KEPT {
             drafts.keep(mine, "more.csv".into(), Vec::new()).unwrap();
         }
+        assert!(drafts.get(mine, &first).is_err());
+    }
+
+    #[test]
+    fn a_file_in_work_does_not_give_way() {
+        let (drafts, mine) = (Drafts::default(), DeviceId::new(1));
+        let keep = || drafts.keep(mine, "more.csv".into(), Vec::new()).unwrap();
+        let first = keep();
+        let in_work = drafts.get(mine, &first).unwrap();
+        let second = keep();
+        (1..KEPT).for_each(|_| drop(keep()));
+        assert!(drafts.get(mine, &first).is_ok() && drafts.get(mine, &second).is_err());
+        drop(in_work);
+        keep();
         assert!(drafts.get(mine, &first).is_err());
     }
 }
