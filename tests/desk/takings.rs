@@ -169,6 +169,25 @@ fn bad_lines_are_shown_and_left_out() {
 }
 
 #[test]
+fn why_nothing_was_entered_is_told() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let look = given(&client, ORDERS);
+    // What is refused here shows only when the sales are written.
+    let other = rusqlite::Connection::open(desk.path(crate::support::REGISTER)).unwrap();
+    other
+        .execute_batch("CREATE TRIGGER t BEFORE INSERT ON sale BEGIN SELECT RAISE(ABORT, 'no more room'); END")
+        .unwrap();
+    let refused = client.post(&format!("{look}/enter"), &[]);
+    other.execute_batch("DROP TRIGGER t").unwrap();
+    assert_eq!(refused.status, 422, "{}", refused.text());
+    assert!(refused.body().contains("data-refusal") && refused.has("no more room"), "{}", refused.text());
+    assert!(refused.has("Enter 2 sales"), "{}", refused.text());
+    client.done(&format!("{look}/enter"), &[]);
+    assert_eq!(desk.number("SELECT count(*) FROM sale"), 2);
+}
+
+#[test]
 fn columns_are_what_the_user_says() {
     let desk = Desk::with_items();
     let client = desk.client();

@@ -127,6 +127,9 @@ struct PreviewPart {
     id: String,
     /// Where the rows that are left out can be had.
     rest: Option<String>,
+    /// Why nothing was entered.
+    refused: Option<String>,
+    /// Why nothing can be.
     fault: Option<String>,
     notes: Vec<String>,
     bad: BadLines,
@@ -271,9 +274,14 @@ pub(super) async fn enter(
             Ok::<_, Refusal>((draft.enter_rows(register)?.len(), left))
         })
         .await;
-    let Ok(((sold, left), change)) = entered else {
-        let page = look_page(&desk, &visitor, &id, sent).await?;
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, Page(page)).into_response());
+    let ((sold, left), change) = match entered {
+        Ok(entered) => entered,
+        Err(refusal) => {
+            let mut page = look_page(&desk, &visitor, &id, sent).await?;
+            // What is wrong with the file the page says by itself.
+            page.preview.refused = page.preview.fault.is_none().then_some(refusal.text);
+            return Ok((refusal.status, Page(page)).into_response());
+        }
     };
     desk.drafts.forget(&upload.id);
     let left = if left > 0 { format!(" {} left out.", count(left as u64, "bad row")) } else { String::new() };
