@@ -137,6 +137,8 @@ struct PreviewPart {
     more_sales: usize,
     known: Vec<String>,
     enters: Option<String>,
+    /// What goes with the button, so that just this is entered.
+    seen: String,
 }
 
 #[derive(Debug)]
@@ -233,6 +235,7 @@ impl PreviewPart {
         self.sales = sales.into_iter().take(SHOWN).map(|sale| SaleRow::new(sale, currency)).collect();
         self.more_sales = draft.sales.len() - self.sales.len();
         self.known = draft.known.iter().take(SHOWN).map(|row| sentence(&row.to_string())).collect();
+        self.seen = draft.fingerprint();
         let sales = draft.sales.len();
         self.enters = (sales > 0).then(|| format!("Enter {}", count(sales as u64, "sale")));
     }
@@ -256,7 +259,7 @@ pub(super) async fn refused(
     Ok(rows_left_out(&name, bytes))
 }
 
-/// Enters what the page has shown.
+/// Enters what the page has shown, and nothing else.
 pub(super) async fn enter(
     State(desk): State<Arc<Desk>>,
     visitor: Visitor,
@@ -271,7 +274,7 @@ pub(super) async fn enter(
             let options = Wish::new(register, &file, &asked)?.options;
             let draft = draft_orders_of(register, &file.bytes, &options)?;
             let left = draft.refused.len();
-            Ok::<_, Refusal>((draft.enter_rows(register)?.len(), left))
+            Ok::<_, Refusal>((draft.enter_shown(register, asked.one("seen"))?.len(), left))
         })
         .await;
     let ((sold, left), change) = match entered {
