@@ -205,6 +205,18 @@ fn why_nothing_was_entered_is_told() {
 }
 
 #[test]
+fn what_was_left_out_can_be_looked_at_afterwards() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let look = given(&client, &format!("{ORDERS}4A-001G,5,,,2026-11-23,A3\n"));
+    enter(&client, &look, &[]);
+    let page = client.get(&look);
+    assert!(page.has("2 items sold. 1 bad row left out.") && page.has("4A-001G"), "{}", page.text());
+    assert!(client.get(&format!("{look}/refused.csv")).body().contains("4A-001G"));
+    assert!(!client.part(&look).has("Enter "), "{}", client.part(&look).text());
+}
+
+#[test]
 fn what_is_not_any_more_as_it_was_shown_is_not_entered() {
     let desk = Desk::with_items();
     let client = desk.client();
@@ -228,6 +240,19 @@ fn what_is_not_any_more_as_it_was_shown_is_not_entered() {
     let seen = refused(&seen, "Enter 2 sales");
     client.done(&format!("{look}/enter"), &[("seen", &seen)]);
     assert_eq!(desk.number("SELECT count(*) FROM sale"), 3);
+}
+
+#[test]
+fn what_is_sent_twice_leads_to_what_came_of_it() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let look = given(&client, ORDERS);
+    let seen = seen(&client, &look);
+    for _ in 0..2 {
+        let done = client.done(&format!("{look}/enter"), &[("seen", &seen)]);
+        assert!(done.has("2 items sold."), "{}", done.text());
+    }
+    assert_eq!(desk.number("SELECT count(*) FROM sale"), 2);
 }
 
 #[test]

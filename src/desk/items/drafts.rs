@@ -5,7 +5,10 @@
 use std::sync::{Arc, Mutex};
 
 use super::super::{answer::Refusal, pairing::new_secret, state::locked};
-use crate::register::{ChangeId, DeviceId};
+use crate::{
+    exchange::RefusedRow,
+    register::{ChangeId, DeviceId},
+};
 
 /// So many are kept.
 const KEPT: usize = 6;
@@ -36,6 +39,8 @@ pub(in crate::desk) enum State {
     Entering(String),
     /// In.
     Entered(Arc<Outcome>),
+    /// A list of orders that is in.
+    Sold(Arc<Sold>),
 }
 
 /// What came in.
@@ -50,6 +55,23 @@ pub(in crate::desk) struct Outcome {
     pub refused_csv: Vec<u8>,
     pub change: Option<ChangeId>,
     pub warnings: Vec<String>,
+}
+
+/// What was sold.
+#[derive(Debug, Default)]
+pub(in crate::desk) struct Sold {
+    /// The codes of the items and their titles.
+    pub items: Vec<(String, String)>,
+    pub refused: Vec<RefusedRow>,
+    pub refused_csv: Vec<u8>,
+    pub change: Option<ChangeId>,
+}
+
+impl Upload {
+    /// What came of a list of orders that is in.
+    pub(in crate::desk) fn sold(&self) -> Option<Arc<Sold>> {
+        if let State::Sold(sold) = &*locked(&self.state) { Some(Arc::clone(sold)) } else { None }
+    }
 }
 
 impl Drafts {

@@ -1,10 +1,13 @@
 //! Sold items from a list of orders: chosen, dropped or pasted, looked at, and only then entered.
 
+mod entered;
+
+pub(super) use entered::enter;
+
 use std::{path::PathBuf, sync::Arc};
 
 use askama::Template;
 use axum::{
-    Form,
     extract::{Multipart, Path, Query, State},
     http::StatusCode,
     response::{IntoResponse, Response},
@@ -13,8 +16,8 @@ use axum::{
 use super::super::{
     answer::{FileAnswer, Go, Page, Refusal},
     items::Upload,
-    sent::{Sent, SentForm, SentQuery},
-    shell::{Place, Shell, Told, Visitor},
+    sent::{Sent, SentQuery},
+    shell::{Place, Shell, Visitor},
     state::Desk,
     table_file::{BadLines, ColumnRow, Columns, dates, fault_text, fields, given, rows_left_out},
     words::{desk_words, sentence},
@@ -170,13 +173,16 @@ impl SaleRow {
     }
 }
 
-/// What is in a file, and what would come of it.
+/// What is in a file, and what would come of it; when it is in, what came of it.
 pub(super) async fn look(
     State(desk): State<Arc<Desk>>,
     visitor: Visitor,
     Path(id): Path<String>,
     Query(sent): SentQuery,
 ) -> Result<Response, Refusal> {
+    if let Some(sold) = desk.drafts.get(visitor.device.id, &id)?.sold() {
+        return Ok(entered::page(&desk, &visitor, id, sold));
+    }
     let page = look_page(&desk, &visitor, &id, sent.into()).await?;
     Ok(if visitor.wants_part { Page(page.preview).into_response() } else { Page(page).into_response() })
 }
@@ -250,6 +256,9 @@ pub(super) async fn refused(
 ) -> Result<FileAnswer, Refusal> {
     let upload = desk.drafts.get(visitor.device.id, &id)?;
     let name = upload.name.clone();
+    if let Some(sold) = upload.sold() {
+        return Ok(rows_left_out(&name, sold.refused_csv.clone()));
+    }
     let bytes = desk
         .read(move |register| {
             let options = Wish::new(register, &upload, &sent.into())?.options;
@@ -257,37 +266,4 @@ pub(super) async fn refused(
         })
         .await?;
     Ok(rows_left_out(&name, bytes))
-}
-
-/// Enters what the page has shown, and nothing else.
-pub(super) async fn enter(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(id): Path<String>,
-    Form(sent): SentForm,
-) -> Result<Response, Refusal> {
-    let upload = desk.drafts.get(visitor.device.id, &id)?;
-    let sent = Sent::from(sent);
-    let (file, asked) = (Arc::clone(&upload), sent.clone());
-    let entered = desk
-        .change_noting(move |register| {
-            let options = Wish::new(register, &file, &asked)?.options;
-            let draft = draft_orders_of(register, &file.bytes, &options)?;
-            let left = draft.refused.len();
-            Ok::<_, Refusal>((draft.enter_shown(register, asked.one("seen"))?.len(), left))
-        })
-        .await;
-    let ((sold, left), change) = match entered {
-        Ok(entered) => entered,
-        Err(refusal) => {
-            let mut page = look_page(&desk, &visitor, &id, sent).await?;
-            // What is wrong with the file the page says by itself.
-            page.preview.refused = page.preview.fault.is_none().then_some(refusal.text);
-            return Ok((refusal.status, Page(page)).into_response());
-        }
-    };
-    desk.drafts.forget(&upload.id);
-    let left = if left > 0 { format!(" {} left out.", count(left as u64, "bad row")) } else { String::new() };
-    desk.tell(visitor.device.id, Told::done(format!("{} sold.{left}", count(sold as u64, "item")), change));
-    Ok(Go("/takings/orders".into()).into_response())
 }
