@@ -238,6 +238,18 @@ fn what_is_not_any_more_as_it_was_shown_is_not_entered() {
     refused("", "Enter 3 sales");
     desk.run(&["sold", "4A-001F", "--price", "20", "--on", "2026-11-24"]);
     let seen = refused(&seen, "Enter 2 sales");
+    // Nor is it where nothing can be entered any more.
+    desk.run(&["sold", "4A-003A", "--price", "9", "--on", "2026-11-24"]);
+    let camels = desk.json(&["find", "camels"])["matches"][0]["code"].as_str().unwrap().to_owned();
+    desk.run(&["sold", &camels, "--price", "9", "--on", "2026-11-24"]);
+    let page = client.post(&format!("{look}/enter"), &[("seen", &seen)]);
+    assert!(
+        page.status == 422 && page.has("Nothing was entered.") && page.has("No row is in order"),
+        "{}",
+        page.text()
+    );
+    desk.run(&["undo"]);
+    desk.run(&["undo"]);
     client.done(&format!("{look}/enter"), &[("seen", &seen)]);
     assert_eq!(desk.number("SELECT count(*) FROM sale"), 3);
 }

@@ -121,6 +121,8 @@ struct LookPage {
     columns: Vec<ColumnRow>,
     fields: Vec<(&'static str, String)>,
     dates: String,
+    /// Why nothing was entered.
+    refused: Option<String>,
     preview: PreviewPart,
 }
 
@@ -130,9 +132,7 @@ struct PreviewPart {
     id: String,
     /// Where the rows that are left out can be had.
     rest: Option<String>,
-    /// Why nothing was entered.
-    refused: Option<String>,
-    /// Why nothing can be.
+    /// Why nothing can be entered.
     fault: Option<String>,
     notes: Vec<String>,
     bad: BadLines,
@@ -213,6 +213,7 @@ impl LookPage {
             columns: columns.rows(),
             fields: fields(&ORDERS),
             dates: sent.one("dates").to_owned(),
+            refused: None,
             preview,
         })
     }

@@ -83,7 +83,8 @@ pub(in super::super) async fn enter(
     let Err(refusal) = entered else { return Ok(Go(address(&id)).into_response()) };
     let mut page = look_page(&desk, &visitor, &id, sent).await?;
     // What is wrong with the file the page says by itself.
-    page.preview.refused = page.preview.fault.is_none().then_some(refusal.text);
+    let is_told = page.preview.fault.is_some();
+    page.refused = Some(if is_told { "Nothing was entered. Why, is told below.".into() } else { refusal.text });
     Ok((refusal.status, Page(page)).into_response())
 }
 
