@@ -20,7 +20,7 @@ use axum::{
 };
 
 use super::{sent::Sent, state::Desk, table_file};
-pub(super) use drafts::{Drafts, Upload};
+pub(super) use drafts::{Drafts, Sold, State as DraftState, Upload};
 
 /// The pages of this area.
 pub(super) fn routes() -> Router<Arc<Desk>> {

@@ -16,6 +16,7 @@ use crate::{
     exchange::{
         Asked, CsvFile, DateOrder, Mapping, ORDERS, RefusedRow, day_part, mapping_key, read_orders, settle_dates,
     },
+    output::sha256,
     register::{Item, NewSale, Register},
 };
 use settle::{Row, Settler};
@@ -186,6 +187,23 @@ impl OrderDraft {
         let sales: Vec<NewSale> = self.sales.into_iter().map(|sale| sale.sale).collect();
         register.sell(&what, &sales, self.mapping.to_remember().as_ref())?;
         Ok(super::fresh(register, &items)?)
+    }
+
+    /// A text that is another one when anything else would be sold, is on record or is left out: it goes with the button
+    /// that [`Self::enter_shown`] follows.
+    #[must_use]
+    pub fn fingerprint(&self) -> String {
+        let sale = |sale: &DraftSale| format!("{:?}", (sale.item.name(), &sale.item.title, &sale.by_title, &sale.sale));
+        let sales: Vec<String> = self.sales.iter().map(sale).collect();
+        sha256(format!("{:?}", (sales, &self.known, &self.refused)).as_bytes())
+    }
+
+    /// [`Self::enter_rows`], but only what has been shown.
+    ///
+    /// # Errors
+    /// [`ImportError::NotAsShown`] when the draft that was shown had another [`Self::fingerprint`].
+    pub fn enter_shown(self, register: &mut Register, shown: &str) -> Result<Vec<Item>, ImportError> {
+        if self.fingerprint() == shown { self.enter_rows(register) } else { Err(ImportError::NotAsShown) }
     }
 
     /// The refused rows as a file to mend and to import; nothing where none was refused.

@@ -183,6 +183,21 @@ fn a_file_belongs_to_the_device_that_gave_it() {
 }
 
 #[test]
+fn a_file_on_its_way_in_does_not_give_way_to_others() {
+    let desk = Desk::with_bins();
+    let client = desk.client();
+    let rows: String = (0..20_000).map(|number| format!("Pan {number},4A,3.50\n")).collect();
+    let page = give(&client, "many.csv", &format!("title,bin,cost\n{rows}"));
+    let answer = client.post(&format!("{page}/enter"), &[]);
+    let given: Vec<String> =
+        (0..7).map(|number| give(&client, "more.csv", &format!("title\nPot {number}\n"))).collect();
+    let done = client.follow(&answer);
+    assert!(done.has("20,000 items came in."), "{} {}", done.status, done.text());
+    // Those that only wait give way.
+    assert_eq!(client.get(&given[0]).status, 404);
+}
+
+#[test]
 fn a_cancelled_import_leaves_nothing() {
     let desk = Desk::with_bins();
     let client = desk.client();

@@ -1,6 +1,9 @@
 //! Takings: figures, expenses, orders and files.
 
-use crate::support::Desk;
+use crate::{
+    client::{Answer, Client},
+    support::Desk,
+};
 
 fn with_sale() -> Desk {
     let desk = Desk::with_items();
@@ -13,10 +16,23 @@ const ORDERS: &str = "code,price,fees,postage,date,order\n\
     4A-002C,12,,4,2026-11-23,A2\n";
 
 /// Keeps a file, and gives the page that shows what is in it.
-fn given(client: &crate::support::Client, csv: &str) -> String {
+fn given(client: &Client, csv: &str) -> String {
     let answer = client.post_file("/takings/orders", &[], "orders.csv", csv.as_bytes());
     assert_eq!(answer.status, 303, "{}", answer.text());
     answer.location().to_owned()
+}
+
+/// What goes with the button of a page that shows what is in a file.
+fn seen(client: &Client, look: &str) -> String {
+    client.get(look).field("seen").unwrap_or_default()
+}
+
+/// Enters what a page shows.
+#[track_caller]
+fn enter(client: &Client, look: &str, fields: &[(&str, &str)]) -> Answer {
+    let query: Vec<String> = fields.iter().map(|(name, value)| format!("{name}={value}")).collect();
+    let seen = seen(client, &format!("{look}?{}", query.join("&")));
+    client.done(&format!("{look}/enter"), &[fields, &[("seen", &seen)]].concat())
 }
 
 #[test]
@@ -124,7 +140,7 @@ fn an_expense_that_another_device_changed_is_not_overwritten() {
     let desk = Desk::empty();
     let (client, other) = (desk.client(), desk.client());
     client.done("/takings/expenses", &[("amount", "12.50"), ("what", "Tape"), ("day", "2026-11-21")]);
-    let change = |client: &crate::support::Client, amount: &str, seen: &str| {
+    let change = |client: &Client, amount: &str, seen: &str| {
         let fields = [("number", "1"), ("seen", seen), ("amount", amount), ("what", "Tape"), ("day", "2026-11-21")];
         client.post("/takings/expenses", &fields)
     };
@@ -166,7 +182,7 @@ fn orders_are_seen_before_anything_is_sold() {
         assert!(page.has(part), "{part}: {}", page.text());
     }
     assert_eq!(desk.number("SELECT count(*) FROM sale"), 0);
-    let done = client.done(&format!("{look}/enter"), &[]);
+    let done = enter(&client, &look, &[]);
     assert!(done.has("2 items sold."), "{}", done.text());
     assert_eq!(desk.number("SELECT count(*) FROM sale"), 2);
     let again = client.get(&given(&client, ORDERS));
@@ -184,8 +200,91 @@ fn bad_lines_are_shown_and_left_out() {
     assert!(page.has("Bad lines") && page.has("4A-001G") && page.has("Save these rows as CSV"), "{}", page.text());
     let rest = client.get(&format!("{look}/refused.csv")).body();
     assert!(rest.contains("4A-001G") && !rest.contains("4A-002C"), "{rest}");
-    let done = client.done(&format!("{look}/enter"), &[]);
+    let done = enter(&client, &look, &[]);
     assert!(done.has("2 items sold. 2 bad rows left out."), "{}", done.text());
+}
+
+#[test]
+fn why_nothing_was_entered_is_told() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let look = given(&client, ORDERS);
+    let seen = seen(&client, &look);
+    // What is refused here shows only when the sales are written.
+    let other = rusqlite::Connection::open(desk.path(crate::support::REGISTER)).unwrap();
+    other
+        .execute_batch("CREATE TRIGGER t BEFORE INSERT ON sale BEGIN SELECT RAISE(ABORT, 'no more room'); END")
+        .unwrap();
+    let refused = client.post(&format!("{look}/enter"), &[("seen", &seen)]);
+    other.execute_batch("DROP TRIGGER t").unwrap();
+    assert_eq!(refused.status, 422, "{}", refused.text());
+    assert!(refused.body().contains("data-refusal") && refused.has("no more room"), "{}", refused.text());
+    assert!(refused.has("Enter 2 sales"), "{}", refused.text());
+    client.done(&format!("{look}/enter"), &[("seen", &refused.field("seen").unwrap())]);
+    assert_eq!(desk.number("SELECT count(*) FROM sale"), 2);
+}
+
+#[test]
+fn what_was_left_out_can_be_looked_at_afterwards() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let look = given(&client, &format!("{ORDERS}4A-001G,5,,,2026-11-23,A3\n"));
+    enter(&client, &look, &[]);
+    let page = client.get(&look);
+    assert!(page.has("2 items sold. 1 bad row left out.") && page.has("4A-001G"), "{}", page.text());
+    assert!(client.get(&format!("{look}/refused.csv")).body().contains("4A-001G"));
+    assert!(!client.part(&look).has("Enter "), "{}", client.part(&look).text());
+}
+
+#[test]
+fn what_is_not_any_more_as_it_was_shown_is_not_entered() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    // By a title that two items may have, and by a code that may be sold meanwhile.
+    let csv = "code,title,price,date,order\n4A-001F,,24.95,2026-11-22,A1\n4A-003A,,12,2026-11-23,A2\n\
+               ,Board game,9,2026-11-23,A3\n";
+    let look = given(&client, csv);
+    let at_first = seen(&client, &look);
+    assert!(client.get(&look).has("Board game, 12 geese"));
+    let refused = |seen: &str, words: &str| {
+        let page = client.post(&format!("{look}/enter"), &[("seen", seen)]);
+        assert_eq!((page.status, desk.number("SELECT count(*) FROM sale WHERE order_no LIKE 'A%'")), (422, 0));
+        assert!(page.has("nothing was entered") && page.has(words), "{words}: {}", page.text());
+        page.field("seen").unwrap()
+    };
+    desk.run(&["item", "edit", "4A-002C", "--title", "Card game"]);
+    desk.run(&["item", "add", "Board game, 4 camels", "--bin", "4B"]);
+    let seen = refused(&at_first, "Board game, 4 camels");
+    refused("", "Enter 3 sales");
+    desk.run(&["sold", "4A-001F", "--price", "20", "--on", "2026-11-24"]);
+    let seen = refused(&seen, "Enter 2 sales");
+    // Nor is it where nothing can be entered any more.
+    desk.run(&["sold", "4A-003A", "--price", "9", "--on", "2026-11-24"]);
+    let camels = desk.json(&["find", "camels"])["matches"][0]["code"].as_str().unwrap().to_owned();
+    desk.run(&["sold", &camels, "--price", "9", "--on", "2026-11-24"]);
+    let page = client.post(&format!("{look}/enter"), &[("seen", &seen)]);
+    assert!(
+        page.status == 422 && page.has("Nothing was entered.") && page.has("No row is in order"),
+        "{}",
+        page.text()
+    );
+    desk.run(&["undo"]);
+    desk.run(&["undo"]);
+    client.done(&format!("{look}/enter"), &[("seen", &seen)]);
+    assert_eq!(desk.number("SELECT count(*) FROM sale"), 3);
+}
+
+#[test]
+fn what_is_sent_twice_leads_to_what_came_of_it() {
+    let desk = Desk::with_items();
+    let client = desk.client();
+    let look = given(&client, ORDERS);
+    let seen = seen(&client, &look);
+    for _ in 0..2 {
+        let done = client.done(&format!("{look}/enter"), &[("seen", &seen)]);
+        assert!(done.has("2 items sold."), "{}", done.text());
+    }
+    assert_eq!(desk.number("SELECT count(*) FROM sale"), 2);
 }
 
 #[test]
@@ -195,7 +294,7 @@ fn columns_are_what_the_user_says() {
     let look = given(&client, "code,gross\n4A-001F,30\n");
     assert!(client.get(&look).has("not known"), "{}", client.get(&look).text());
     assert!(client.part(&format!("{look}?c0=code&c1=price")).has("30.00"));
-    client.done(&format!("{look}/enter"), &[("c0", "code"), ("c1", "price")]);
+    enter(&client, &look, &[("c0", "code"), ("c1", "price")]);
     assert_eq!(desk.number("SELECT price FROM sale"), 3000);
     // Remembered for these headings.
     assert!(client.get(&given(&client, "code,gross\n4A-002C,7\n")).has("7.00"));

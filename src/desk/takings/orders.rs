@@ -1,10 +1,13 @@
 //! Sold items from a list of orders: chosen, dropped or pasted, looked at, and only then entered.
 
+mod entered;
+
+pub(super) use entered::enter;
+
 use std::{path::PathBuf, sync::Arc};
 
 use askama::Template;
 use axum::{
-    Form,
     extract::{Multipart, Path, Query, State},
     http::StatusCode,
     response::{IntoResponse, Response},
@@ -13,8 +16,8 @@ use axum::{
 use super::super::{
     answer::{FileAnswer, Go, Page, Refusal},
     items::Upload,
-    sent::{Sent, SentForm, SentQuery},
-    shell::{Place, Shell, Told, Visitor},
+    sent::{Sent, SentQuery},
+    shell::{Place, Shell, Visitor},
     state::Desk,
     table_file::{BadLines, ColumnRow, Columns, dates, fault_text, fields, given, rows_left_out},
     words::{desk_words, sentence},
@@ -118,6 +121,8 @@ struct LookPage {
     columns: Vec<ColumnRow>,
     fields: Vec<(&'static str, String)>,
     dates: String,
+    /// Why nothing was entered.
+    refused: Option<String>,
     preview: PreviewPart,
 }
 
@@ -127,6 +132,7 @@ struct PreviewPart {
     id: String,
     /// Where the rows that are left out can be had.
     rest: Option<String>,
+    /// Why nothing can be entered.
     fault: Option<String>,
     notes: Vec<String>,
     bad: BadLines,
@@ -134,6 +140,8 @@ struct PreviewPart {
     more_sales: usize,
     known: Vec<String>,
     enters: Option<String>,
+    /// What goes with the button, so that just this is entered.
+    seen: String,
 }
 
 #[derive(Debug)]
@@ -165,13 +173,16 @@ impl SaleRow {
     }
 }
 
-/// What is in a file, and what would come of it.
+/// What is in a file, and what would come of it; when it is in, what came of it.
 pub(super) async fn look(
     State(desk): State<Arc<Desk>>,
     visitor: Visitor,
     Path(id): Path<String>,
     Query(sent): SentQuery,
 ) -> Result<Response, Refusal> {
+    if let Some(sold) = desk.drafts.get(visitor.device.id, &id)?.sold() {
+        return Ok(entered::page(&desk, &visitor, id, sold));
+    }
     let page = look_page(&desk, &visitor, &id, sent.into()).await?;
     Ok(if visitor.wants_part { Page(page.preview).into_response() } else { Page(page).into_response() })
 }
@@ -202,6 +213,7 @@ impl LookPage {
             columns: columns.rows(),
             fields: fields(&ORDERS),
             dates: sent.one("dates").to_owned(),
+            refused: None,
             preview,
         })
     }
@@ -230,6 +242,7 @@ impl PreviewPart {
         self.sales = sales.into_iter().take(SHOWN).map(|sale| SaleRow::new(sale, currency)).collect();
         self.more_sales = draft.sales.len() - self.sales.len();
         self.known = draft.known.iter().take(SHOWN).map(|row| sentence(&row.to_string())).collect();
+        self.seen = draft.fingerprint();
         let sales = draft.sales.len();
         self.enters = (sales > 0).then(|| format!("Enter {}", count(sales as u64, "sale")));
     }
@@ -244,6 +257,9 @@ pub(super) async fn refused(
 ) -> Result<FileAnswer, Refusal> {
     let upload = desk.drafts.get(visitor.device.id, &id)?;
     let name = upload.name.clone();
+    if let Some(sold) = upload.sold() {
+        return Ok(rows_left_out(&name, sold.refused_csv.clone()));
+    }
     let bytes = desk
         .read(move |register| {
             let options = Wish::new(register, &upload, &sent.into())?.options;
@@ -251,32 +267,4 @@ pub(super) async fn refused(
         })
         .await?;
     Ok(rows_left_out(&name, bytes))
-}
-
-/// Enters what the page has shown.
-pub(super) async fn enter(
-    State(desk): State<Arc<Desk>>,
-    visitor: Visitor,
-    Path(id): Path<String>,
-    Form(sent): SentForm,
-) -> Result<Response, Refusal> {
-    let upload = desk.drafts.get(visitor.device.id, &id)?;
-    let sent = Sent::from(sent);
-    let (file, asked) = (Arc::clone(&upload), sent.clone());
-    let entered = desk
-        .change_noting(move |register| {
-            let options = Wish::new(register, &file, &asked)?.options;
-            let draft = draft_orders_of(register, &file.bytes, &options)?;
-            let left = draft.refused.len();
-            Ok::<_, Refusal>((draft.enter_rows(register)?.len(), left))
-        })
-        .await;
-    let Ok(((sold, left), change)) = entered else {
-        let page = look_page(&desk, &visitor, &id, sent).await?;
-        return Ok((StatusCode::UNPROCESSABLE_ENTITY, Page(page)).into_response());
-    };
-    desk.drafts.forget(&upload.id);
-    let left = if left > 0 { format!(" {} left out.", count(left as u64, "bad row")) } else { String::new() };
-    desk.tell(visitor.device.id, Told::done(format!("{} sold.{left}", count(sold as u64, "item")), change));
-    Ok(Go("/takings/orders".into()).into_response())
 }

@@ -70,6 +70,9 @@ pub enum ImportError {
     /// A price can't be shared.
     #[error(transparent)]
     Lot(#[from] LotError),
+    /// Not what was shown would be entered now.
+    #[error("something changed since this was shown, so nothing was entered; look at it as it is now, then enter it")]
+    NotAsShown,
     /// The file for the refused rows can't be written.
     #[error(transparent)]
     Refused(#[from] FileError),
