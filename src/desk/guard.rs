@@ -163,6 +163,9 @@ pub(super) async fn protect(request: Request, next: Next) -> Response {
     let is_here =
         only_host(&request).is_some_and(|host| host.starts_with("127.0.0.1:") || host.starts_with("localhost:"));
     let mut response = in_our_words(next.run(request).await, |refusal| refusal.clone().into_response());
+    if response.status() == StatusCode::PAYLOAD_TOO_LARGE {
+        response = unread(response);
+    }
     let headers = response.headers_mut();
     if is_here {
         headers.insert("cross-origin-opener-policy", HeaderValue::from_static("same-origin"));
